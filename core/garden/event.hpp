@@ -1,0 +1,129 @@
+#pragma once
+/// Everything a person does or says, as values. An event is never changed: a later `Amended` says what is right instead.
+/// Bytes ↔ values: io/event_json. Order and receipts: store/. What it all adds up to: garden.hpp.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "core/base/date.hpp"
+#include "core/base/ids.hpp"
+#include "core/base/quantity.hpp"
+
+namespace leafturn::garden {
+
+struct Heading {
+  Id id;
+  std::string writer;            ///< which device or program wrote it
+  std::uint64_t writer_seq = 0;  ///< 1, 2, 3 … per writer, so gaps show
+  Instant happened_at;
+  std::string by;                ///< person reference; may be empty
+};
+
+enum class Units { metric, us };
+enum class Setting { residential, agricultural };
+
+struct GardenDescribed {
+  std::string name;
+  Angle latitude, longitude;
+  Length elevation;
+  std::string zone;          ///< IANA name
+  Units units = Units::metric;
+  std::string jurisdiction;  ///< `US-WI`, `EU-FR`, `other`; empty = unset = unknown
+  std::optional<Setting> setting;
+  std::optional<CivilTime> own_day;  ///< a demo's day, used when no time is asked for
+  std::optional<std::string> marked;  ///< 'invented' for demo gardens: shown everywhere
+};
+struct BedLaid {
+  std::string bed;
+  Length x, y, width, length;  ///< corner and size on the garden's own grid
+};
+struct PlantingSown {
+  std::string planting, bed, crop;  ///< crop: EPPO code
+  std::optional<int> plants;
+  std::optional<Date> set_out, first_harvest, last_harvest;
+};
+struct PlantingRemoved {
+  std::string planting;
+};
+struct CountTaken {
+  std::string bed, pest, stage;  ///< pest: dossier file name or EPPO code; stage: a word of pest::stages_for
+  int plants = 0;
+  int count = 0;
+};
+/// Work without a product.
+struct WorkDone {
+  enum class Kind { hand_pick, crush_eggs, cover, uncover, pull, water } kind = Kind::hand_pick;
+  std::string bed;
+  std::string detail;
+};
+/// A spray planned (locks the bed) or made. `happened_at` of a made one is its end.
+struct Application {
+  enum class State { planned, made, cancelled } state = State::made;
+  std::string bed, planting;   ///< planting may be empty: the bed's plantings then
+  std::string product;         ///< as on the card
+  std::optional<Digest> card;  ///< the card's text as it was then; absent = no card
+  std::string rate;            ///< as given: `2 floz/gal`
+  std::string pest;            ///< target, may be empty
+  bool outside_label = false;  ///< already made although the card refuses or is not known
+  std::string detail;
+  std::optional<Id> plan;      ///< the planned one this carries out or cancels
+};
+struct HarvestTaken {
+  std::string bed, planting;
+  std::optional<Mass> amount;
+  std::string detail;
+};
+struct HarvestPlanned {
+  std::string planting;
+  Date day;
+};
+struct CardCopied {
+  std::string product;
+  Digest text;  ///< blob: the TOML as copied
+};
+struct WeatherAdded {
+  std::string name;
+  Digest text;  ///< blob: the file as it was
+};
+/// Lifts the lock an application outside the label puts on a bed.
+struct BedReleased {
+  enum class Basis { destroyed, authority } basis = Basis::destroyed;
+  std::string bed;
+  std::string detail;  ///< who wrote what, when
+};
+
+/// What can be said, and so be put right later.
+using Saying = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
+                            CardCopied, WeatherAdded, BedReleased>;
+
+/// Replaces or withdraws an earlier event (never another amendment: amend the first again); both stay readable. The latest by `seq` holds.
+struct Amended {
+  Id target;
+  std::string reason;
+  std::optional<Saying> replacement;  ///< of the same kind as the target; absent = withdrawn
+  std::optional<Instant> happened_at;  ///< the right time, when that was wrong
+};
+
+using Payload = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
+                             CardCopied, WeatherAdded, BedReleased, Amended>;
+
+struct Event {
+  Heading heading;
+  Payload payload;
+};
+
+/// An event with its place in the ledger.
+struct Recorded {
+  std::uint64_t seq = 0;
+  Instant received;
+  Event event;
+};
+
+/// The word for an event's kind, as in its bytes: `count_taken`.
+std::string_view kind_word(const Payload& payload);
+
+}  // namespace leafturn::garden

@@ -1,0 +1,16 @@
+#pragma once
+/// Events to and from the bytes that are hashed and stored. One JSON object per event, schema in docs/events.md.
+
+#include <string>
+#include <string_view>
+
+#include "core/base/result.hpp"
+#include "core/garden/event.hpp"
+
+namespace leafturn::io {
+
+std::string encode_event(const garden::Event& event);
+/// Strict: unknown kinds and fields, wrong types, missing fields, non-UTF-8, numbers outside their range are refused with the field.
+Result<garden::Event> decode_event(std::string_view bytes);
+
+}  // namespace leafturn::io
