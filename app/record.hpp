@@ -1,0 +1,46 @@
+#pragma once
+/// Writing down what happened: one way in for pages, command line and import. An event is judged first and appended whole or not at all.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "app/open_garden.hpp"
+#include "core/label/judge.hpp"
+
+namespace leafturn::app {
+
+struct RecordOutcome {
+  store::Receipt receipt;
+  std::optional<label::Judgement> judgement;  ///< of an application, as judged when it was recorded
+};
+
+/// `bytes`: an event as its writer wrote it (docs/events.md), stored as they are.
+/// Errors: everything io::decode_event and garden::check say; for an application, `treat.refused` or `treat.unknown` when the card doesn't
+/// allow it — a plan is then never written; one already made is written only when it says `outside_label`.
+Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now);
+
+/// The same for a saying put together here: makes the heading (fresh id, next writer_seq of `writer`).
+Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,
+                                    Instant happened_at, Instant now);
+
+/// May this be sprayed? Judged for every planting standing in the bed, with the ledger's own history and planned harvests.
+struct TreatQuestion {
+  std::string bed;
+  std::string product;  ///< of a card in the garden
+  std::string rate;     ///< as given; empty = not given
+  Instant on;           ///< end of the application
+};
+struct TreatAnswer {
+  struct ForPlanting {
+    std::string planting, crop;
+    label::Judgement judgement;
+  };
+  std::vector<ForPlanting> plantings;  ///< worst first; empty when the bed is empty
+  label::Card card;
+  Digest card_digest;
+};
+Result<TreatAnswer> may_treat(OpenGarden& garden, const TreatQuestion& question);
+
+}  // namespace leafturn::app

@@ -1,0 +1,15 @@
+#pragma once
+/// A brief as JSON (contract) and as text for a terminal. The same words feed pages and paper.
+
+#include <string>
+
+#include "app/brief.hpp"
+#include "words/catalogue.hpp"
+
+namespace leafturn::render {
+
+/// Keys as in docs/api.md; every sentence in `style`'s language beside its code and facts.
+std::string brief_json(const app::BriefAnswer& answer, const pest::Library& library, const words::Style& style);
+std::string brief_text(const app::BriefAnswer& answer, const pest::Library& library, const words::Style& style);
+
+}  // namespace leafturn::render
