@@ -41,10 +41,10 @@ std::string form(std::string_view key, const Style& style, std::string_view n, s
 
 bool us(const Style& style) { return style.units == garden::Units::us; }
 
-std::string in_both(std::string_view key, double metric, double other, const Style& style) {
-  const std::string suffix = us(style) ? "_us" : "_metric";
-  return us(style) ? form(std::string(key) + suffix, style, digits(other, 0), digits(metric, 0))
-                   : form(std::string(key) + suffix, style, digits(metric, 0), digits(other, 0));
+/// The reader's unit first, the other in brackets.
+std::string in_both(std::string_view metric_first, std::string_view us_first, double metric, double other, const Style& style) {
+  return us(style) ? form(us_first, style, digits(other, 0), digits(metric, 0))
+                   : form(metric_first, style, digits(metric, 0), digits(other, 0));
 }
 
 std::string say_date(Date date, const Style& style) {
@@ -127,8 +127,12 @@ struct Sayer {
   std::string operator()(const Share& s) const { return say_share(s.value, style); }
   std::string operator()(Date d) const { return say_date(d, style); }
   std::string operator()(const CivilTime& t) const { return say_time(t, style); }
-  std::string operator()(Temperature t) const { return in_both("format.temperature", t.celsius(), t.fahrenheit(), style); }
-  std::string operator()(DegreeDays d) const { return in_both("format.degree_days", d.celsius_days(), d.fahrenheit_days(), style); }
+  std::string operator()(Temperature t) const {
+    return in_both("format.temperature_metric", "format.temperature_us", t.celsius(), t.fahrenheit(), style);
+  }
+  std::string operator()(DegreeDays d) const {
+    return in_both("format.degree_days_metric", "format.degree_days_us", d.celsius_days(), d.fahrenheit_days(), style);
+  }
   std::string operator()(Length l) const { return say_length(l, style); }
   std::string operator()(Area a) const { return say_area(a, style); }
   std::string operator()(Volume v) const { return say_volume(v, style); }
