@@ -1,8 +1,9 @@
 #pragma once
-/// The calendar of one unit of a pest: when the shares of each generation pass from stage to stage. Numbers here are shares, never headcounts.
+/// The calendar of one unit of a pest: when the shares of each generation pass from stage to stage. Numbers here are shares, never
+/// headcounts.
 ///
-/// Every stage is a chain of k equal substages; an individual leaves a substage at rate k·r(T) (linear chain, so time in a stage is Erlang in
-/// physiological time: Manetsch 1976, IEEE Trans. SMC 6:547–553, from memory). The chain is integrated hour by hour.
+/// Every stage is a chain of k equal substages; an individual leaves a substage at rate k·r(T) (linear chain, so time in a stage is Erlang
+/// in physiological time: Manetsch 1976, IEEE Trans. SMC 6:547–553, from memory). The chain is integrated hour by hour.
 
 #include <optional>
 #include <string>
@@ -36,7 +37,8 @@ struct Generation {
 /// How a season started, or why it can't be said.
 struct BiofixFound {
   std::optional<Date> date;  ///< of the median individual
-  std::string code;          ///< catalogue key: `biofix.degree_days`, `biofix.warm_days`, `biofix.date`, `biofix.given`, `biofix.needs_find`, `biofix.not_yet`
+  std::string code;  ///< catalogue key: `biofix.degree_days`, `biofix.warm_days`, `biofix.date`, `biofix.given`, `biofix.needs_find`,
+                     ///< `biofix.not_yet`
 };
 
 /// Where everyone stands at the end of a day, per generation and stage, as shares of that generation's unit.
@@ -60,16 +62,16 @@ struct SeasonRequest {
   const weather::HourlySeries* air = nullptr;
   weather::Site site;
   int year = 0;
-  std::optional<Date> biofix;    ///< given by the user: median of `Biofix::stage`
-  std::optional<Date> last;      ///< stop here (default: the year's end or the series' end)
+  std::optional<Date> biofix;  ///< given by the user: median of `Biofix::stage`
+  std::optional<Date> last;    ///< stop here (default: the year's end or the series' end)
 };
 
 /// The whole season. Pure, deterministic; cost about 0.2 ms per stage-substage-month (bench/season).
 Season season(const SeasonRequest& request);
 
-/// Individuals known to be in some stages at `from`, aged on to later days: where they stand. Position within the stage is taken as spread evenly (what
-/// a count of a standing population knows). No deaths, no newcomers.
-/// Result: [day 0..days][stage] share of the counted ones at the end of `from.date` + day; past the last stage they leave the table.
+/// Individuals known to be in some stages at `from`, aged on to later days: where they stand. Position within the stage is taken as spread
+/// evenly (what a count of a standing population knows). No deaths, no newcomers. Result: [day 0..days][stage] share of the counted ones at
+/// the end of `from.date` + day; past the last stage they leave the table.
 std::vector<std::vector<double>> age_on(const pest::Dossier& dossier, const weather::HourlySeries& air, const CivilTime& from,
                                         const std::vector<double>& stage_share, int days);
 

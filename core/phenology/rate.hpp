@@ -18,7 +18,7 @@ std::optional<double> days_at(const pest::LinearRate& rate, Temperature t);
 /// Substages of the linear chain for a coefficient of variation: round(1/CV²), at least 1, at most 64 (Manetsch 1976, from memory).
 int substages(double coefficient_of_variation);
 
-/// Distribution function of an Erlang(k) stage with mean `mean`, at `x` ≥ 0. Absolute error below 1e-13.
+/// Distribution function of an Erlang(k) stage with mean `mean`, at `x` ≥ 0; 1 ≤ k ≤ 170, mean > 0. Absolute error below 1e-13.
 double erlang_cdf(int k, double mean, double x);
 
 }  // namespace leafturn::phenology
