@@ -1,6 +1,6 @@
 #pragma once
-/// The ledger's seam: an append-only chain of event bytes, with blobs and snapshots beside it. No SQL, row id or driver type shows here; one
-/// conformance suite (tests/store) runs on every implementation.
+/// The ledger's seam: an append-only chain of event bytes, with blobs and snapshots beside it. No SQL, row id or driver type shows here;
+/// one conformance suite (tests/store) runs on every implementation.
 ///
 /// link(n) = SHA-256(link(n−1) ‖ seq as 8 bytes big-endian ‖ received µs as 8 bytes big-endian ‖ SHA-256(bytes)); link(0) is 32 zero bytes.
 
@@ -27,7 +27,7 @@ struct Envelope {
   std::string bytes;
 };
 
-/// The acknowledgement: when it is in hand, the event is on the disk.
+/// The acknowledgement: when it is in hand, the event is on the disk. A quarantined event has no place in the chain: seq 0, link all zeros.
 struct Receipt {
   Id id;
   std::uint64_t seq = 0;
@@ -57,12 +57,14 @@ struct Verification {
   std::uint64_t events = 0;
   Digest head;
   bool intact = false;
-  /// First thing found wrong: a reason code (`ledger.bytes_changed`, `ledger.link_broken`, `ledger.seq_missing`, `ledger.head_not_in_chain`,
-  /// `ledger.writer_gap` is reported in `notes`, not as damage).
+  /// First thing found wrong: `ledger.bytes_changed`, `ledger.heading_changed`, `ledger.link_broken`, `ledger.seq_missing`,
+  /// `ledger.blob_changed`, `ledger.file_damaged`, `ledger.head_not_in_chain`. Facts: `seq`, `id`, `head` …
   std::optional<Reason> damage;
+  /// Worth knowing, no damage: `ledger.writer_gap` (writer, from, to), `ledger.writer_seq_twice` (writer, writer_seq).
   std::vector<Reason> notes;
 };
 
+/// Every call may come from any thread; calls on one ledger take turns.
 class Ledger {
  public:
   virtual ~Ledger() = default;
@@ -73,22 +75,27 @@ class Ledger {
   virtual Result<std::uint64_t> last_seq() = 0;
   /// Recomputes every hash and link. With `head`, that link must occur in the chain.
   virtual Result<Verification> verify(std::optional<Digest> head = {}) = 0;
+  /// Nothing when there is none, or when it was made from another chain (its link is no longer the chain's at its seq).
   virtual Result<std::optional<Snapshot>> snapshot_get(const std::string& kind) = 0;
+  /// Replaces the one of the same kind; `ledger.snapshot_ahead` if the chain is shorter than its seq.
   virtual Status snapshot_put(const std::string& kind, const Snapshot& snapshot) = 0;
-  virtual Result<Digest> blob_put(std::string_view bytes) = 0;  ///< idempotent: the digest is the name
+  virtual Result<Digest> blob_put(std::string_view bytes) = 0;     ///< idempotent: the digest is the name
   virtual Result<std::string> blob_get(const Digest& digest) = 0;  ///< `ledger.no_such_blob`
-  /// A consistent copy while others write.
+  /// A consistent copy while others write; complete under its name or not there. Never over an existing file: `ledger.backup_exists`.
   virtual Status backup(const std::string& to_path) = 0;
 };
 
 Digest sha256(std::string_view bytes);
 
-/// Opens or, with `create`, makes a ledger file. Migrates older files after copying them aside; refuses newer ones (`ledger.newer_file`).
-/// WAL, synchronous=FULL, one writer at a time with a bounded wait (`ledger.busy`).
+/// Opens or, with `create`, makes a ledger file. Migrates older files after copying them aside (`NAME.before-v2`); refuses newer ones
+/// (`ledger.newer_file`) untouched. WAL, synchronous=FULL, one writer at a time with a bounded wait (`ledger.busy`).
+/// Others: `ledger.not_found`, `ledger.not_a_ledger`, `ledger.cannot_open`, `ledger.disk_full`, `ledger.read_only`, `ledger.damaged`,
+/// `ledger.io`.
 struct OpenOptions {
   bool create = false;
-  std::string vfs;               ///< tests: a fault-injecting file system
-  bool unsafe_synchronous_off = false;  ///< tests only: shows that the power-cut test can fail
+  Duration busy_wait = Duration::seconds(5);  ///< how long to wait for another writer
+  std::string vfs = {};                       ///< tests: a fault-injecting file system
+  bool unsafe_synchronous_off = false;        ///< tests only: shows that the power-cut test can fail
 };
 Result<std::unique_ptr<Ledger>> open_sqlite(const std::string& path, const OpenOptions& options = {});
 std::unique_ptr<Ledger> open_memory();

@@ -1,0 +1,108 @@
+#include <algorithm>
+#include <map>
+#include <mutex>
+
+#include "store/chain.hpp"
+#include "store/write_out.hpp"
+
+namespace leafturn::store {
+namespace {
+
+class MemoryLedger final : public Ledger {
+ public:
+  Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received) override {
+    for (const Envelope& envelope : batch)
+      if (const Status good = check_envelope(envelope); !good) return fail(good.error());
+    const std::lock_guard lock(mutex_);
+    std::vector<Receipt> receipts;
+    for (const Envelope& envelope : batch) receipts.push_back(put(envelope, received));
+    return receipts;
+  }
+
+  Result<std::vector<Entry>> read(std::uint64_t from_seq, std::size_t most) override {
+    const std::lock_guard lock(mutex_);
+    const std::size_t first = std::min<std::size_t>(from_seq == 0 ? 0 : from_seq - 1, contents_.entries.size());
+    const std::size_t count = std::min(most, contents_.entries.size() - first);
+    const auto begin = contents_.entries.begin() + static_cast<std::ptrdiff_t>(first);
+    return std::vector<Entry>(begin, begin + static_cast<std::ptrdiff_t>(count));
+  }
+
+  Result<std::vector<Quarantined>> quarantine() override {
+    const std::lock_guard lock(mutex_);
+    return contents_.quarantined;
+  }
+
+  Result<std::uint64_t> last_seq() override {
+    const std::lock_guard lock(mutex_);
+    return contents_.entries.size();
+  }
+
+  Result<Verification> verify(std::optional<Digest> head) override {
+    const std::lock_guard lock(mutex_);
+    Walk walk(head);
+    for (const Entry& entry : contents_.entries) walk.add(entry, sha256(entry.envelope.bytes), heading_hash(entry.envelope));
+    return walk.finish();
+  }
+
+  Result<std::optional<Snapshot>> snapshot_get(const std::string& kind) override {
+    const std::lock_guard lock(mutex_);
+    const auto found = contents_.snapshots.find(kind);
+    if (found == contents_.snapshots.end()) return std::optional<Snapshot>{};
+    return std::optional<Snapshot>{found->second};
+  }
+
+  Status snapshot_put(const std::string& kind, const Snapshot& snapshot) override {
+    const std::lock_guard lock(mutex_);
+    if (snapshot.seq > contents_.entries.size())
+      return fail("ledger.snapshot_ahead", Where{{}, 0, "seq"}, {{"seq", static_cast<std::int64_t>(snapshot.seq)}});
+    contents_.snapshots[kind] = snapshot;
+    return {};
+  }
+
+  Result<Digest> blob_put(std::string_view bytes) override {
+    const std::lock_guard lock(mutex_);
+    const Digest digest = sha256(bytes);
+    contents_.blobs.emplace(digest, bytes);
+    return digest;
+  }
+
+  Result<std::string> blob_get(const Digest& digest) override {
+    const std::lock_guard lock(mutex_);
+    const auto found = contents_.blobs.find(digest);
+    if (found == contents_.blobs.end()) return fail("ledger.no_such_blob", {}, {{"blob", digest.hex()}}, ErrorKind::not_found);
+    return found->second;
+  }
+
+  Status backup(const std::string& to_path) override {
+    const std::lock_guard lock(mutex_);
+    return write_out(contents_, to_path);
+  }
+
+ private:
+  Receipt put(const Envelope& envelope, Instant received) {
+    const Digest hash = sha256(envelope.bytes);
+    if (const auto found = by_id_.find(envelope.id); found != by_id_.end()) {
+      const Entry& old = contents_.entries[found->second];
+      if (sha256(old.envelope.bytes) == hash) return {envelope.id, old.seq, old.link, Receipt::Kind::had_it};
+      const auto same = [&](const Quarantined& q) { return q.envelope.id == envelope.id && q.envelope.bytes == envelope.bytes; };
+      if (std::none_of(contents_.quarantined.begin(), contents_.quarantined.end(), same))
+        contents_.quarantined.push_back({envelope, received});
+      return {envelope.id, 0, Digest{}, Receipt::Kind::quarantined};
+    }
+    const Digest previous = contents_.entries.empty() ? Digest{} : contents_.entries.back().link;
+    const std::uint64_t seq = contents_.entries.size() + 1;
+    by_id_[envelope.id] = contents_.entries.size();
+    contents_.entries.push_back({seq, received, next_link(previous, seq, received, hash), envelope});
+    return {envelope.id, seq, contents_.entries.back().link, Receipt::Kind::appended};
+  }
+
+  std::mutex mutex_;
+  Contents contents_;
+  std::map<Id, std::size_t> by_id_;
+};
+
+}  // namespace
+
+std::unique_ptr<Ledger> open_memory() { return std::make_unique<MemoryLedger>(); }
+
+}  // namespace leafturn::store
