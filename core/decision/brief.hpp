@@ -126,6 +126,7 @@ struct Brief {
   std::vector<LeftAlone> leave;
   std::optional<Visit> deciding_count;  ///< the one count that would change the advice
   Future future = Future::last_fortnight;
+  std::optional<Date> forecast_last;    ///< last day a forecast covers
   std::optional<Date> weather_last;     ///< last recorded day
   std::vector<weather::Gap> gaps;
   std::vector<Reason> notes;      ///< weather missing, cards unread, …

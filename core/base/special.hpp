@@ -1,0 +1,14 @@
+#pragma once
+/// Distribution functions needed by estimates. Deterministic like elementary.hpp.
+
+namespace leafturn::num {
+
+/// Regularised lower incomplete gamma function P(shape, x), the distribution function of a gamma variable with scale 1.
+/// shape > 0, x ≥ 0. Absolute error below 1e-10. Series below shape + 1, Lentz's continued fraction above
+/// (Abramowitz & Stegun 6.5.29 and 6.5.31, from memory); checked against SciPy's values in tests/base.
+double gamma_cdf(double shape, double x);
+
+/// The x with gamma_cdf(shape, x) = p, 0 < p < 1. Relative error below 1e-9, by bisection on the logarithm.
+double gamma_quantile(double shape, double p);
+
+}  // namespace leafturn::num

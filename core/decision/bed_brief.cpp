@@ -1,0 +1,176 @@
+#include "core/decision/bed_brief.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace leafturn::decision {
+namespace {
+
+using PestParts = BedParts::PestParts;
+
+// Cut points of advice; common practice, no source. Act when it is likelier than not to be past the threshold.
+constexpr double act_at = 0.5;
+constexpr double look_at = 0.15;
+constexpr int fresh_days = 5;      // a count younger than this needs no repeat
+constexpr int long_minutes = 60;   // hand work longer than this is said to be long
+
+double over(const PestParts& p) { return std::max(p.parts.outlook.p_over.value_or(0.0), p.parts.outlook.p_over_soon.value_or(0.0)); }
+
+bool hatch_near(const OutlookParts& parts, Date today) {
+  return parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today);
+}
+
+// Something of it to be seen on the plant now or within a few days, by the calendar.
+bool due(const Context& context, const PestParts& p) {
+  const PestTiming& timing = context.timings.at(p.dossier->id);
+  if (timing.unknown) return true;  // nothing says it isn't
+  for (const StageStand& s : timing.stands) {
+    const auto index = p.dossier->stage_index(s.stage);
+    if (!index || p.dossier->stages[*index].in_soil || p.dossier->stages[*index].group == pest::StageGroup::pupa) continue;
+    if (s.present > 0.05 || (s.from && *s.from <= context.today + Days{3} && (!s.to || *s.to >= context.today))) return true;
+  }
+  return false;
+}
+
+Urgency urgency_of(const Context& context, const PestParts& p) {
+  const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
+  if (over(p) >= act_at) return Urgency::act;
+  if (over(p) >= look_at) return Urgency::look;
+  if (!fresh && (due(context, p) || hatch_near(p.parts, context.today))) return Urgency::look;
+  if (p.parts.outlook.timing_unknown && p.parts.counts.empty()) return Urgency::look;
+  return Urgency::wait;
+}
+
+std::vector<Fact> bed_facts(const BedContext& bed, const PestParts& p) {
+  return {{"bed", bed.bed}, {"crop", crop_term(*p.host)}, {"pest", pest_term(*p.dossier)}};
+}
+
+void add_density(std::vector<Fact>& facts, const Estimate& e, const std::string& stage) {
+  facts.push_back({"mean", per_plant(e.mean)});
+  facts.push_back({"low", per_plant(e.p05)});
+  facts.push_back({"high", per_plant(e.p95)});
+  facts.push_back({"stage", stage_term(stage)});
+}
+
+Reason headline(const Context& context, const BedContext& bed, const PestParts& p) {
+  auto facts = bed_facts(bed, p);
+  const PestOutlook& o = p.parts.outlook;
+  const auto with_density = [&](const char* code, const Estimate& e) {
+    add_density(facts, e, *o.counted_stage);
+    if (o.threshold != nullptr) facts.push_back({"threshold", per_plant(o.threshold->value.value)});
+    if (o.soon) facts.push_back({"on", *o.soon});
+    return Reason{code, std::move(facts)};
+  };
+  if (o.p_over.value_or(0.0) >= act_at) return with_density("headline.over_now", *o.density);
+  if (o.p_over_soon.value_or(0.0) >= act_at) return with_density("headline.over_soon", *o.density_soon);
+  if (over(p) >= look_at) return with_density("headline.near", *o.density_soon);
+  if (p.urgency == Urgency::look) {
+    if (o.timing_unknown) return {"headline.look_unknown", std::move(facts)};
+    if (hatch_near(p.parts, context.today)) {
+      facts.push_back({"from", *p.parts.hatch_from});
+      if (!p.parts.hatch_to) return {"headline.look_hatch_begins", std::move(facts)};
+      facts.push_back({"to", *p.parts.hatch_to});
+      return {"headline.look_hatch", std::move(facts)};
+    }
+    return {"headline.look_due", std::move(facts)};
+  }
+  if (o.density && o.threshold != nullptr && o.p_over) return with_density("headline.counted_low", *o.density_soon);
+  if (o.density) return with_density("headline.counted", *o.density_soon);
+  return {"headline.not_due", std::move(facts)};
+}
+
+// The gentlest thing worth doing: hand work when it is short enough, else what comes next, else hand work all the same.
+const Option* first_choice(const std::vector<Option>& offered) {
+  for (const Option& o : offered)
+    if (o.means != "cover" && o.means != "pull" && (o.order > 1 || o.minutes <= long_minutes)) return &o;
+  for (const Option& o : offered)
+    if (o.means != "cover" && o.means != "pull") return &o;
+  return nullptr;
+}
+
+void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector<Option>& offered, std::vector<Reason>& act) {
+  if (p.urgency == Urgency::act) {
+    if (const Option* o = first_choice(offered)) {
+      std::vector<Fact> facts = bed_facts(bed, p);
+      facts.push_back({"minutes", std::int64_t{o->minutes}});
+      if (!o->card) {
+        act.push_back({o->minutes > 0 ? "do." + o->means : "do." + o->means + "_untimed", std::move(facts)});
+      } else {
+        facts.push_back({"product", o->means});
+        act.push_back({"do.consider_spray", std::move(facts)});
+        if (o->judgement && o->judgement->earliest_harvest)
+          act.push_back({"do.harvest_from", {{"bed", bed.bed}, {"product", o->means}, {"from", *o->judgement->earliest_harvest}}});
+      }
+      act.push_back({"do.count_again", bed_facts(bed, p)});
+    } else {
+      act.push_back({"do.nothing_offered", bed_facts(bed, p)});
+    }
+  } else if (p.urgency == Urgency::look) {
+    act.push_back({"do.look", bed_facts(bed, p)});
+  }
+}
+
+void say_old_crop(const BedContext& bed, const PestParts& p, std::vector<Reason>& act) {
+  const bool carries = std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
+  if (!carries || !past_harvest(*p.host, bed.all->today)) return;
+  std::string risk;
+  for (const std::string& other : at_risk(bed, *p.dossier)) risk += (risk.empty() ? "" : ", ") + other;
+  auto facts = bed_facts(bed, p);
+  facts.push_back({"beds", risk});
+  act.insert(act.begin(), {risk.empty() ? "do.old_crop_alone" : "do.old_crop", std::move(facts)});
+}
+
+void sort_by_urgency(std::vector<PestParts>& pests) {
+  std::stable_sort(pests.begin(), pests.end(), [](const PestParts& a, const PestParts& b) {
+    return a.urgency != b.urgency ? a.urgency < b.urgency : over(a) > over(b);
+  });
+}
+
+}  // namespace
+
+BedParts bed_brief(const Context& context, const std::string& name) {
+  const BriefRequest& request = *context.request;
+  BedParts out;
+  BedBrief& brief = out.brief;
+  brief.bed = name;
+  BedContext bed{&context, name, request.garden->standing(name, request.at, context.today), {}};
+  bed.clearance = clearance(request, name, bed.standing);
+  brief.harvest = bed.clearance.harvest;
+  brief.entry = bed.clearance.entry;
+  if (bed.standing.empty()) {
+    brief.headline = {"headline.empty", {{"bed", name}}};
+  } else {
+    brief.planting = bed.main().sown.planting;
+    brief.crop = bed.main().sown.crop;
+    brief.headline = {"headline.no_pest_known", {{"bed", name}, {"crop", crop_term(bed.main())}}};
+  }
+  for (const pest::Dossier& dossier : request.library->pests) {
+    const garden::Planting* host = best_host(bed, dossier);
+    if (host == nullptr) continue;
+    PestParts p{&dossier, host, outlook(bed, dossier, *host), Urgency::none};
+    p.urgency = urgency_of(context, p);
+    out.pests.push_back(std::move(p));
+  }
+  sort_by_urgency(out.pests);
+  for (const PestParts& p : out.pests) {
+    brief.pests.push_back(p.parts.outlook);
+    Choices found = choices(bed, *p.dossier, p.parts, *p.host);
+    if (p.urgency == Urgency::wait) continue;  // nothing to do about it: no list of sprays for it either
+    say_what_to_do(bed, p, found.offered, brief.act);
+    say_old_crop(bed, p, brief.act);
+    std::move(found.offered.begin(), found.offered.end(), std::back_inserter(brief.options));
+    std::move(found.refused.begin(), found.refused.end(), std::back_inserter(brief.refused));
+  }
+  if (!out.pests.empty()) {
+    brief.urgency = out.pests.front().urgency;
+    brief.headline = headline(context, bed, out.pests.front());
+  }
+  if (bed.clearance.locked) {
+    brief.urgency = Urgency::lock;
+    brief.headline = {"headline.locked", {{"bed", name}}};
+    brief.act.insert(brief.act.begin(), {"do.locked", {{"bed", name}}});
+  }
+  return out;
+}
+
+}  // namespace leafturn::decision

@@ -1,0 +1,94 @@
+#include "core/decision/brief.hpp"
+
+#include <algorithm>
+
+#include "core/decision/walk.hpp"
+
+namespace leafturn::decision {
+namespace {
+
+bool has_host(const BriefRequest& request, const pest::Dossier& dossier, Date today) {
+  for (const garden::BedLaid& bed : request.garden->beds)
+    for (const garden::Planting* p : request.garden->standing(bed.bed, request.at, today))
+      if (preference(dossier, p->sown.crop) > 0) return true;
+  return false;
+}
+
+std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier& dossier, int year) {
+  std::optional<Date> first;
+  for (const auto& count : request.garden->counts) {
+    if ((count.what.pest != dossier.id && count.what.pest != dossier.eppo) || count.what.count == 0) continue;
+    const Date day = request.zone.civil(count.at).date;
+    if (day.year() == year && (!first || day < *first)) first = day;
+  }
+  return first;
+}
+
+std::vector<weather::Gap> gaps_this_year(const weather::DailySeries& recorded, int year) {
+  std::vector<weather::Gap> gaps;
+  for (const weather::Gap& gap : weather::fill_gaps(recorded).gaps())
+    if (gap.last.year() == year) gaps.push_back(gap);
+  return gaps;
+}
+
+void say_weather(const BriefRequest& request, Date today, Brief& brief) {
+  if (request.weather.recorded.empty()) {
+    brief.notes.push_back({"note.no_weather", {}});
+    return;
+  }
+  brief.weather_last = request.weather.recorded.last();
+  brief.gaps = gaps_this_year(request.weather.recorded, today.year());
+  for (const weather::Gap& gap : brief.gaps) brief.notes.push_back({"note.gap", {{"from", gap.first}, {"to", gap.last}}});
+  if (const int behind = (today - *brief.weather_last).count; behind > 3) brief.notes.push_back({"note.weather_old", {{"last", *brief.weather_last}}});
+  switch (request.weather.future) {
+    case Future::forecast: brief.notes.push_back({"note.future_forecast", {{"to", *request.weather.forecast_last}}}); break;
+    case Future::past_years: brief.notes.push_back({"note.future_past_years", {{"years", std::int64_t(request.weather.members.size())}}}); break;
+    case Future::last_fortnight: brief.notes.push_back({"note.future_last_fortnight", {}}); break;
+  }
+}
+
+void put_worst_first(std::vector<BedParts>& beds) {
+  const auto over = [](const BedParts& b) {
+    double most = 0.0;
+    for (const PestOutlook& p : b.brief.pests) most = std::max({most, p.p_over.value_or(0.0), p.p_over_soon.value_or(0.0)});
+    return most;
+  };
+  std::stable_sort(beds.begin(), beds.end(), [&](const BedParts& a, const BedParts& b) {
+    return a.brief.urgency != b.brief.urgency ? a.brief.urgency < b.brief.urgency : over(a) > over(b);
+  });
+}
+
+}  // namespace
+
+Brief make_brief(const BriefRequest& request) {
+  Brief brief;
+  brief.at = request.at;
+  brief.day = request.zone.civil(request.at).date;
+  brief.future = request.weather.future;
+  brief.forecast_last = request.weather.forecast_last;
+  weather::Site site;
+  if (const auto& described = request.garden->described) {
+    brief.garden = described->name;
+    brief.marked = described->marked;
+    site = {described->latitude, described->longitude, described->elevation};
+  } else {
+    brief.notes.push_back({"note.not_described", {}});
+  }
+  say_weather(request, brief.day, brief);
+
+  Context context{&request, brief.day, air_of(request.weather, site, brief.day), {}};
+  for (const pest::Dossier& dossier : request.library->pests)
+    if (has_host(request, dossier, brief.day))
+      context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, brief.day.year())));
+
+  std::vector<BedParts> beds;
+  for (const garden::BedLaid& bed : request.garden->beds) beds.push_back(bed_brief(context, bed.bed));
+  put_worst_first(beds);
+  brief.walk = walk(context, beds);
+  brief.leave = left_alone(beds, brief.walk);
+  brief.deciding_count = deciding_count(context, beds);
+  for (BedParts& bed : beds) brief.beds.push_back(std::move(bed.brief));
+  return brief;
+}
+
+}  // namespace leafturn::decision

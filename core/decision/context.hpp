@@ -1,0 +1,42 @@
+#pragma once
+/// What the pieces of a brief share: the request, the air, each pest's calendar, and one bed at a time.
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "core/decision/clearance.hpp"
+#include "core/decision/timing.hpp"
+
+namespace leafturn::decision {
+
+struct Context {
+  const BriefRequest* request = nullptr;
+  Date today;
+  Air air;
+  std::map<std::string, PestTiming> timings;  ///< by dossier id, of pests with a host standing in the garden
+};
+
+struct BedContext {
+  const Context* all = nullptr;
+  std::string bed;
+  std::vector<const garden::Planting*> standing;
+  BedClearance clearance;
+
+  const garden::Planting& main() const { return *standing.front(); }
+};
+
+/// How much a pest likes a crop: 3 preferred … 1 when nothing better is there, 0 not a host.
+int preference(const pest::Dossier& dossier, std::string_view crop);
+/// Of the plantings in a bed, the one the pest likes best; null when none is a host.
+const garden::Planting* best_host(const BedContext& bed, const pest::Dossier& dossier);
+/// Plants in a planting, 0 when nobody said.
+int plants_in(const garden::Planting& planting);
+
+Term pest_term(const pest::Dossier& dossier);
+Term crop_term(const garden::Planting& planting);
+Term stage_term(std::string_view key_or_group);
+/// Two figures of a density, no more: 0.35, 1.4, 12.
+Number per_plant(double density);
+
+}  // namespace leafturn::decision

@@ -1,0 +1,145 @@
+#include "core/decision/outlook.hpp"
+
+#include <algorithm>
+
+namespace leafturn::decision {
+namespace {
+
+using pest::StageGroup;
+
+bool applies(const pest::Threshold& t, std::string_view crop) {
+  return t.crops.empty() || std::find(t.crops.begin(), t.crops.end(), crop) != t.crops.end();
+}
+
+std::vector<std::size_t> in_groups(const pest::Dossier& dossier, std::initializer_list<StageGroup> groups) {
+  std::vector<std::size_t> found;
+  for (std::size_t i = 0; i < dossier.stages.size(); ++i)
+    if (std::find(groups.begin(), groups.end(), dossier.stages[i].group) != groups.end()) found.push_back(i);
+  return found;
+}
+
+std::vector<std::size_t> target_of(const pest::Dossier& dossier, const pest::Threshold* threshold) {
+  if (threshold != nullptr && threshold->stage != "any")
+    if (auto word = pest::stages_for(dossier, threshold->stage); !word.stages.empty()) return word.stages;
+  if (threshold != nullptr && threshold->stage == "any") return in_groups(dossier, {StageGroup::nymph, StageGroup::larva, StageGroup::adult});
+  return in_groups(dossier, {StageGroup::nymph, StageGroup::larva});
+}
+
+std::string target_word(const pest::Dossier& dossier, const pest::Threshold* threshold, const std::vector<std::size_t>& target) {
+  if (threshold != nullptr) return threshold->stage;
+  return target.empty() ? "any" : std::string(pest::word_for(dossier.stages[target.front()].group));
+}
+
+// What was done in this bed against this pest since anything was counted, with what is published of it.
+std::vector<WorkEffect> work_done(const BedContext& bed, const pest::Dossier& dossier) {
+  const BriefRequest& request = *bed.all->request;
+  std::vector<WorkEffect> effects;
+  const auto add = [&](const pest::Efficacy& e, Instant at) {
+    for (const std::string& word : e.stages)
+      effects.push_back({request.zone.civil(at), pest::stages_for(dossier, word).stages, e.low, e.high});
+  };
+  for (const auto& work : request.garden->work) {
+    if (work.what.bed != bed.bed) continue;
+    const char* means = work.what.kind == garden::WorkDone::Kind::hand_pick ? "hand-pick" : work.what.kind == garden::WorkDone::Kind::crush_eggs ? "crush-eggs" : "";
+    for (const pest::Efficacy& e : dossier.efficacies)
+      if (e.means == means) add(e, work.at);
+  }
+  for (const auto& spray : request.garden->applications) {
+    if (spray.what.bed != bed.bed || spray.what.state != garden::Application::State::made || !spray.what.card) continue;
+    const auto card = request.cards.find(*spray.what.card);
+    if (card == request.cards.end()) continue;
+    for (const label::Active& active : card->second.actives)
+      for (const pest::Efficacy& e : dossier.efficacies)
+        if (e.is_active && e.means == active.name) add(e, spray.at);
+  }
+  return effects;
+}
+
+std::optional<Instant> last_pull(const BedContext& bed) {
+  std::optional<Instant> last;
+  for (const auto& work : bed.all->request->garden->work)
+    if (work.what.bed == bed.bed && work.what.kind == garden::WorkDone::Kind::pull && (!last || work.at > *last)) last = work.at;
+  return last;
+}
+
+void find_hatch(const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
+  const auto feeding = in_groups(dossier, {StageGroup::nymph, StageGroup::larva});
+  if (feeding.empty()) return;
+  for (const StageStand& stand : timing.stands)
+    if (stand.stage == dossier.stages[feeding.front()].key && stand.from) {
+      parts.hatch_from = stand.from;
+      parts.hatch_to = stand.to;
+    }
+}
+
+void fill_density(const BedContext& bed, const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
+  PestOutlook& out = parts.outlook;
+  const auto days = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
+  const Density now = days[0];
+  std::size_t highest = 1;
+  for (std::size_t d = 2; d < days.size(); ++d)
+    if (days[d].mean > days[highest].mean) highest = d;
+  out.density = estimate(now);
+  out.density_soon = estimate(days[highest]);
+  out.soon = bed.all->today + Days{static_cast<std::int32_t>(highest) - 1};
+  out.counted_on = parts.counts.front().at.date;
+  if (out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant) {
+    out.p_over = probability_over(now, out.threshold->value.value);
+    out.p_over_soon = probability_over(days[highest], out.threshold->value.value);
+  }
+}
+
+void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today, PestOutlook& out) {
+  if (out.timing_unknown) out.why.push_back(*out.timing_unknown);
+  if (parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today - Days{2}))
+    out.why.push_back(parts.hatch_to ? Reason{"outlook.hatch_window", {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}, {"to", *parts.hatch_to}}}
+                                     : Reason{"outlook.hatch_begins", {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}}});
+  for (const CountSeen& c : parts.counts)
+    out.why.push_back({"outlook.counted", {{"count", std::int64_t{c.individuals}}, {"plants", std::int64_t{c.plants}},
+                                           {"what", stage_term(c.count->what.stage)}, {"on", c.at.date}}});
+  if (!parts.counts.empty()) out.why.push_back({"outlook.carried", {{"k", Number{assumed_k, 0}}}});
+  if (out.threshold == nullptr) {
+    out.why.push_back({"outlook.no_threshold", {{"pest", pest_term(dossier)}}});
+  } else {
+    const bool share = out.threshold->measure == pest::Threshold::Measure::share_of_plants;
+    const FactValue value = share ? FactValue{Share{out.threshold->value.value}} : FactValue{per_plant(out.threshold->value.value)};
+    out.why.push_back({share ? "outlook.threshold_share" : "outlook.threshold",
+                       {{"value", value}, {"stage", stage_term(out.threshold->stage)}, {"source", out.threshold->value.source.citation},
+                        {"known", Term{"known." + std::string(pest::word_for(out.threshold->value.source.known))}}}});
+  }
+}
+
+}  // namespace
+
+const pest::Threshold* threshold_for(const pest::Dossier& dossier, std::string_view crop) {
+  const pest::Threshold* other = nullptr;
+  for (const pest::Threshold& t : dossier.thresholds) {
+    if (!applies(t, crop)) continue;
+    if (t.measure == pest::Threshold::Measure::per_plant) return &t;
+    if (other == nullptr) other = &t;
+  }
+  return other;
+}
+
+OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host) {
+  const BriefRequest& request = *bed.all->request;
+  OutlookParts parts;
+  PestOutlook& out = parts.outlook;
+  out.pest = dossier.id;
+  const PestTiming& timing = bed.all->timings.at(dossier.id);
+  out.stages = timing.stands;
+  out.timing_unknown = timing.unknown;
+  out.threshold = threshold_for(dossier, host.sown.crop);
+  parts.target = target_of(dossier, out.threshold);
+  out.counted_stage = target_word(dossier, out.threshold, parts.target);
+  parts.counts = latest_counts(*request.garden, dossier, bed.bed, request.zone, request.at, last_pull(bed));
+  find_hatch(dossier, timing, parts);
+  if (!parts.counts.empty()) {
+    fill_density(bed, dossier, timing, parts);
+    parts.days_since_count = (bed.all->today - parts.counts.front().at.date).count;
+  }
+  say_why(dossier, parts, bed.all->today, out);
+  return parts;
+}
+
+}  // namespace leafturn::decision

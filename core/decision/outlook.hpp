@@ -1,0 +1,21 @@
+#pragma once
+/// One pest in one bed: its calendar, its last counts carried on, its threshold.
+
+#include "core/decision/carry.hpp"
+#include "core/decision/context.hpp"
+
+namespace leafturn::decision {
+
+struct OutlookParts {
+  PestOutlook outlook;
+  std::vector<CountSeen> counts;       ///< those carried
+  std::vector<std::size_t> target;     ///< stages the threshold (or, without one, the feeding stages) means
+  std::optional<Date> hatch_from, hatch_to;  ///< when the first feeding stage of the running generation is entered
+  int days_since_count = -1;           ///< −1: never this season
+};
+OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host);
+
+/// The published threshold for a crop that counts per plant; else any other published for it; null when there is none.
+const pest::Threshold* threshold_for(const pest::Dossier& dossier, std::string_view crop);
+
+}  // namespace leafturn::decision

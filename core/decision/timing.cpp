@@ -1,0 +1,143 @@
+#include "core/decision/timing.hpp"
+
+#include <algorithm>
+
+namespace leafturn::decision {
+namespace {
+
+using phenology::DayStand;
+using phenology::Season;
+
+constexpr double worth_showing = 0.02;
+
+// Mean over the futures of what `entered` says, added up day by day: the distribution function of entering a stage.
+struct EntryCurve {
+  Date first;
+  std::vector<double> by_day;
+
+  std::optional<Date> when(double share) const {
+    for (std::size_t i = 0; i < by_day.size(); ++i)
+      if (by_day[i] >= share) return first + Days{static_cast<std::int32_t>(i)};
+    return std::nullopt;
+  }
+  double at(Date d) const {
+    const auto i = (d - first).count;
+    if (i < 0 || by_day.empty()) return 0.0;
+    return by_day[std::min(static_cast<std::size_t>(i), by_day.size() - 1)];
+  }
+};
+
+double entered_on(const DayStand& day, std::size_t generation, std::size_t stage) {
+  return generation < day.entered.size() && stage < day.entered[generation].size() ? day.entered[generation][stage] : 0.0;
+}
+
+EntryCurve entry_curve(const std::vector<Season>& seasons, std::size_t generation, std::size_t stage, Date last) {
+  EntryCurve curve;
+  std::optional<Date> first;
+  for (const Season& s : seasons)
+    if (!s.days.empty() && (!first || s.days.front().date < *first)) first = s.days.front().date;
+  if (!first || *first > last) return curve;
+  curve.first = *first;
+  curve.by_day.assign(static_cast<std::size_t>((last - *first).count) + 1, 0.0);
+  for (const Season& s : seasons)
+    for (const DayStand& day : s.days)
+      if (day.date <= last) curve.by_day[static_cast<std::size_t>((day.date - *first).count)] += entered_on(day, generation, stage);
+  const double each = 1.0 / static_cast<double>(seasons.size());
+  double sum = 0.0;
+  for (double& value : curve.by_day) {
+    sum += value * each;
+    value = sum;
+  }
+  return curve;
+}
+
+std::size_t generations_in(const std::vector<Season>& seasons) {
+  std::size_t most = 0;
+  for (const Season& s : seasons)
+    for (const DayStand& day : s.days) most = std::max(most, day.entered.size());
+  return most;
+}
+
+std::vector<double> present_at(const std::vector<Season>& seasons, std::size_t stages, Date day) {
+  std::vector<double> present(stages, 0.0);
+  for (const Season& s : seasons)
+    for (const DayStand& stand : s.days)
+      if (stand.date == day)
+        for (const auto& generation : stand.share)
+          for (std::size_t i = 0; i < std::min(stages, generation.size()); ++i) present[i] += generation[i];
+  double all = 0.0;
+  for (const double p : present) all += p;
+  if (all > 1e-9)
+    for (double& p : present) p /= all;
+  return present;
+}
+
+// The generation that enters the stage most around now; nothing when none does.
+std::optional<StageStand> stand_of(const std::vector<Season>& seasons, const pest::Dossier& dossier, std::size_t stage, std::size_t generations,
+                                   double present, Date today) {
+  const Date last = today + Days{horizon};
+  std::optional<StageStand> best;
+  double most = worth_showing;
+  for (std::size_t g = 0; g < generations; ++g) {
+    const EntryCurve curve = entry_curve(seasons, g, stage, last);
+    const double near = curve.at(last) - curve.at(today - Days{horizon});
+    if (near > most) {
+      most = near;
+      best = StageStand{dossier.stages[stage].key, present, curve.when(0.05), curve.when(0.5), curve.when(0.95), static_cast<int>(g)};
+    }
+  }
+  if (!best && present > worth_showing) best = StageStand{dossier.stages[stage].key, present, {}, {}, {}, 0};
+  return best;
+}
+
+}  // namespace
+
+Air air_of(const WeatherKnown& known, const weather::Site& site, Date today) {
+  Air air;
+  air.site = site;
+  air.today = today;
+  if (known.members.empty() && !known.recorded.empty()) air.members.push_back(weather::hourly(weather::fill_gaps(known.recorded), site));
+  for (const weather::DailySeries& future : known.members)
+    air.members.push_back(weather::hourly(weather::fill_gaps(known.recorded.empty() ? future : known.recorded.continued_by(future)), site));
+  return air;
+}
+
+double PestTiming::present_in(const std::vector<std::size_t>& stages) const {
+  double sum = 0.0;
+  for (const std::size_t s : stages)
+    if (s < present.size()) sum += present[s];
+  return sum;
+}
+
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find) {
+  PestTiming out;
+  out.dossier = &dossier;
+  out.present.assign(dossier.stages.size(), 0.0);
+  if (air.members.empty()) {
+    out.unknown = Reason{"timing.no_weather", {}};
+    return out;
+  }
+  std::vector<Season> seasons;
+  for (const weather::HourlySeries& member : air.members) {
+    phenology::SeasonRequest request;
+    request.dossier = &dossier;
+    request.air = &member;
+    request.site = air.site;
+    request.year = air.today.year();
+    request.last = air.today + Days{horizon};
+    if (dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
+    seasons.push_back(phenology::season(request));
+  }
+  if (seasons.front().days.empty()) {
+    out.unknown = Reason{"timing." + seasons.front().biofix.code, {{"pest", Term{"pest." + dossier.id + ".name"}}}};
+    return out;
+  }
+  out.biofix = seasons.front().biofix.date;
+  out.present = present_at(seasons, dossier.stages.size(), air.today - Days{1});
+  const std::size_t generations = generations_in(seasons);
+  for (std::size_t s = 0; s < dossier.stages.size(); ++s)
+    if (auto stand = stand_of(seasons, dossier, s, generations, out.present[s], air.today)) out.stands.push_back(*stand);
+  return out;
+}
+
+}  // namespace leafturn::decision

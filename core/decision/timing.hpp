@@ -1,0 +1,35 @@
+#pragma once
+/// Where a pest stands in its calendar today and in the next days, over every future the weather leaves open.
+
+#include <optional>
+#include <vector>
+
+#include "core/decision/brief.hpp"
+#include "core/phenology/cohort.hpp"
+#include "core/weather/diurnal.hpp"
+
+namespace leafturn::decision {
+
+/// The air a bug feels, one hourly series per equally likely future; the recorded part is the same in all.
+struct Air {
+  std::vector<weather::HourlySeries> members;
+  weather::Site site;
+  Date today;  ///< first day not recorded
+};
+Air air_of(const WeatherKnown& known, const weather::Site& site, Date today);
+
+struct PestTiming {
+  const pest::Dossier* dossier = nullptr;
+  std::optional<Reason> unknown;        ///< why nothing below is filled
+  std::vector<StageStand> stands;       ///< stages present now or entered within the horizon, in order of life
+  std::vector<double> present;          ///< [stage] share of the living, all generations together, at the end of yesterday
+  std::optional<Date> biofix;
+
+  /// Share of those present now that belong to any of `stages`.
+  double present_in(const std::vector<std::size_t>& stages) const;
+};
+
+/// `first_find`: when this pest was first counted here this year, for pests whose calendar starts with a find.
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find);
+
+}  // namespace leafturn::decision
