@@ -1,6 +1,6 @@
 #pragma once
-/// A label card: what the user copied from the container, field by field. A field is copied with a value, copied as 'the label says none', or not
-/// copied; not copied is unknown and never permission. Read by io/card_toml; specified for people in docs/card.md.
+/// A label card: what the user copied from the container, field by field. A field is copied with a value, copied as 'the label says none',
+/// or not copied; not copied is unknown and never permission. Read by io/card_toml; specified for people in docs/card.md.
 
 #include <optional>
 #include <string>
@@ -19,8 +19,16 @@ template <class T>
 class Stated {
  public:
   static Stated not_copied() { return {}; }
-  static Stated none_stated() { Stated s; s.none_ = true; return s; }
-  static Stated given(T value) { Stated s; s.value_ = std::move(value); return s; }
+  static Stated none_stated() {
+    Stated s;
+    s.none_ = true;
+    return s;
+  }
+  static Stated given(T value) {
+    Stated s;
+    s.value_ = std::move(value);
+    return s;
+  }
   bool is_copied() const { return none_ || value_.has_value(); }
   bool says_none() const { return none_; }
   const T* value() const { return value_ ? &*value_ : nullptr; }
@@ -37,7 +45,8 @@ struct ProductRate {
   double value = 0.0;    ///< L/m², g/m², L/L or g/L
   std::string as_given;  ///< `2 qt/acre`
 };
-/// `2 qt/acre`, `1.5 floz/gal`, `20 ml/L`, `0.5 %` (volume in volume), `3 lb/acre`, `1 oz/1000ft2`, `2 tsp/gal`. Errors: `label.rate_unreadable`.
+/// `2 qt/acre`, `1.5 floz/gal`, `20 ml/L`, `0.5 %` (volume in volume), `3 lb/acre`, `1 oz/1000ft2`, `2 tsp/gal`. Errors:
+/// `label.rate_unreadable`.
 Result<ProductRate> parse_rate(std::string_view text);
 
 /// Longest-lived form of a re-entry interval: hours, or until the spray is dry.
@@ -48,14 +57,14 @@ struct Reentry {
 
 /// Directions for one crop or several.
 struct Use {
-  std::vector<std::string> crops;    ///< EPPO codes and `group:4-16B`
-  std::vector<std::string> except;   ///< 'except …': EPPO codes
+  std::vector<std::string> crops;   ///< EPPO codes and `group:4-16B`
+  std::vector<std::string> except;  ///< 'except …': EPPO codes
   Stated<ProductRate> rate_min, rate_max;
   Stated<double> pre_harvest_days;
   Stated<Reentry> reentry;
   Stated<double> interval_days;
   Stated<int> max_applications;
-  int line = 0;                      ///< where the use starts in the card's file
+  int line = 0;  ///< where the use starts in the card's file
 };
 
 /// Something the card says that no rule here judges yet: shown, and it makes a verdict conditional.
@@ -68,14 +77,14 @@ struct OtherStatement {
 enum class CardSetting { residential, agricultural, both };
 
 struct Active {
-  std::string name;              ///< ISO common name
+  std::string name;  ///< ISO common name
   std::string content;
-  std::string mode_of_action;    ///< IRAC group; may be empty
+  std::string mode_of_action;  ///< IRAC group; may be empty
 };
 
 struct Card {
   std::string product;
-  std::string registration;      ///< may be empty: not copied
+  std::string registration;  ///< may be empty: not copied
   Stated<CardSetting> setting;
   std::string copied_by;
   std::optional<Date> copied_on;

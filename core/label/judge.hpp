@@ -3,8 +3,8 @@
 /// makes the answer conditional. A verdict is reasons first and a word second.
 
 #include <optional>
-#include <string_view>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/base/fact.hpp"
@@ -38,10 +38,10 @@ struct Past {
 
 /// What is proposed. Times are the garden's civil times; an application's time is its end.
 struct Proposal {
-  std::string crop;                      ///< EPPO code
+  std::string crop;  ///< EPPO code
   Moment on;
-  std::optional<ProductRate> rate;       ///< not given: the rate rule answers unknown
-  std::vector<Moment> harvests;          ///< planned, after the application; empty = none planned
+  std::optional<ProductRate> rate;  ///< not given: the rate rule answers unknown
+  std::vector<Moment> harvests;     ///< planned, after the application; empty = none planned
   std::optional<garden::Setting> setting;
   std::optional<std::vector<Past>> history;  ///< earlier applications on this planting; absent = not given
 };
@@ -50,16 +50,16 @@ enum class Verdict { allowed, conditional, refused, unknown };
 
 struct Judgement {
   Verdict verdict = Verdict::unknown;
-  std::vector<Outcome> outcomes;               ///< every rule, worst first
-  std::optional<CivilTime> earliest_harvest;   ///< later of pre-harvest and re-entry end; absent when it can't be known
-  std::optional<CivilTime> reentry;            ///< absent when unknown or until dry
+  std::vector<Outcome> outcomes;              ///< every rule, worst first
+  std::optional<CivilTime> earliest_harvest;  ///< later of pre-harvest and re-entry end; absent when it can't be known
+  std::optional<CivilTime> reentry;           ///< absent when unknown or until dry
   bool reentry_until_dry = false;
-  std::optional<std::size_t> use;              ///< which use of the card applied
+  std::optional<std::size_t> use;  ///< which use of the card applied
 };
 
-/// Refused if any rule refuses; else unknown if any is unknown; else conditional if any is; else allowed. Several uses that list the crop: the
-/// strictest of each field. Crop groups are looked up in `library` (40 CFR 180.41 members, with how each is known); a membership known only from memory is
-/// conditional; a crop the library doesn't hold, on a card that lists groups, is unknown.
+/// Refused if any rule refuses; else unknown if any is unknown; else conditional if any is; else allowed. Several uses that list the crop:
+/// the strictest of each field. Crop groups are looked up in `library` (40 CFR 180.41 members, with how each is known); a membership known
+/// only from memory is conditional; a crop the library doesn't hold, on a card that lists groups, is unknown.
 Judgement judge(const Card& card, const Proposal& proposal, const pest::Library& library);
 
 std::string_view word_for(Verdict verdict);
