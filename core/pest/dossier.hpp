@@ -30,27 +30,27 @@ struct Stage {
   std::string key;  ///< `egg`, `larva-1`, `nymph-3`, `pupa`, `adult-new`, `adult-laying`
   StageGroup group = StageGroup::egg;
   LinearRate rate;
-  Sourced<double> spread;    ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
-  bool in_soil = false;      ///< feels soil, not air
-  std::string place;         ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
+  Sourced<double> spread;  ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
+  bool in_soil = false;    ///< feels soil, not air
+  std::string place;       ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
 };
 
 /// When the season starts: how the overwintered generation comes to lay.
 struct Biofix {
   enum class Kind { date, degree_days, warm_days, first_find } kind = Kind::first_find;
-  std::string stage;                        ///< the stage entered at the biofix
-  int month = 1, day = 1;                   ///< `date`: the day itself; else where the sum or the search starts
-  std::optional<Temperature> lower;         ///< `degree_days`: threshold · `warm_days`: mean temperature to reach
-  std::optional<DegreeDays> sum;            ///< `degree_days`: the sum at 50 %
-  double spread = 0.15;                     ///< coefficient of variation of the sum between individuals
-  int run_days = 0;                         ///< `warm_days`: length of the running mean
+  std::string stage;                 ///< the stage entered at the biofix
+  int month = 1, day = 1;            ///< `date`: the day itself; else where the sum or the search starts
+  std::optional<Temperature> lower;  ///< `degree_days`: threshold · `warm_days`: mean temperature to reach
+  std::optional<DegreeDays> sum;     ///< `degree_days`: the sum at 50 %
+  double spread = 0.15;              ///< coefficient of variation of the sum between individuals
+  int run_days = 0;                  ///< `warm_days`: length of the running mean
   Source source;
 };
 
 /// Day length that stops development for the year, by sensitive stage.
 struct Diapause {
-  std::string sensitive_stage;  ///< key or group name of the stage that feels the day
-  std::string resting_stage;    ///< where those that felt a short day stop
+  std::string sensitive_stage;     ///< key or group name of the stage that feels the day
+  std::string resting_stage;       ///< where those that felt a short day stop
   Sourced<double> critical_hours;  ///< half of those that pass the sensitive stage at this day length stop
   double slope_hours = 0.25;       ///< from 50 % to 84 %
 };
@@ -59,57 +59,57 @@ struct Diapause {
 struct Laying {
   enum class Kind { single, mass, live } kind = Kind::single;
   std::optional<Sourced<double>> per_mass;
-  std::optional<Sourced<double>> fecundity;   ///< eggs per female's life
+  std::optional<Sourced<double>> fecundity;  ///< eggs per female's life
 };
 
 struct Host {
-  std::string crop;     ///< EPPO code
-  int preference = 0;   ///< 3 preferred, 2 used, 1 when nothing better is there
+  std::string crop;    ///< EPPO code
+  int preference = 0;  ///< 3 preferred, 2 used, 1 when nothing better is there
   Source source;
 };
 
 /// A published action threshold.
 struct Threshold {
   std::vector<std::string> crops;  ///< EPPO codes; empty = every host
-  std::string stage;               ///< key, group name, or `any`
+  std::string stage;               ///< any word of `stages_for`: key, group name, `large-larva`, `feeding`, `any`
   enum class Measure { per_plant, share_of_plants } measure = Measure::per_plant;
   Sourced<double> value;
-  std::string growth;              ///< growth stage words as published, catalogue key; may be empty
+  std::string growth;  ///< growth stage words as published, catalogue key; may be empty
 };
 
 /// A way of acting that isn't a spray, or an active ingredient, with what it did where it was tried.
 struct Efficacy {
   std::string means;                ///< `hand-pick`, `crush-eggs`, `cover`, `pull`, `water`, or an ISO common name `spinosad`
   bool is_active = false;           ///< an active ingredient
-  std::vector<std::string> stages;  ///< keys or group names it works on
+  std::vector<std::string> stages;  ///< words of `stages_for` that it works on
   double low = 0.0, high = 0.0;     ///< share removed, as published (low = high for one figure)
   Source source;
 };
 
 /// A published figure kept beside the one in use because sources disagree, or because it has no field of its own.
 struct Figure {
-  std::string what;   ///< `egg_to_adult_days`, `generations`, `t0_c` …
+  std::string what;  ///< `egg_to_adult_days`, `generations`, `t0_c` …
   double low = 0.0, high = 0.0;
   std::string unit;
   Source source;
 };
 
 struct Dossier {
-  std::string id;          ///< file name without ending: `imported-cabbageworm`
-  std::string eppo;        ///< EPPO code, or empty
+  std::string id;    ///< file name without ending: `imported-cabbageworm`
+  std::string eppo;  ///< EPPO code, or empty
   Source eppo_source;
   std::string scientific;  ///< with author
   std::string order, family;
-  std::vector<Stage> stages;       ///< in order of life
+  std::vector<Stage> stages;  ///< in order of life
   Biofix biofix;
   std::optional<Diapause> diapause;
   Laying laying;
-  std::string overwinters;          ///< stage key or group
+  std::string overwinters;  ///< stage key or group
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;
   std::vector<Efficacy> efficacies;
   std::vector<Figure> figures;
-  std::vector<std::string> gaps;    ///< what is not known, in plain words
+  std::vector<std::string> gaps;  ///< what is not known, in plain words
 
   /// Index of a stage by key; nullopt if none.
   std::optional<std::size_t> stage_index(std::string_view key) const;
@@ -118,11 +118,21 @@ struct Dossier {
 struct Crop {
   std::string eppo;
   Source eppo_source;
-  std::string id;                    ///< file name: `kale`
-  std::string family;                ///< EPPO family code: `1CRUF`
-  std::vector<std::string> parts;    ///< what is harvested: `leaf`, `head`, `fruit`, `root`, `tuber`
-  struct GroupMember { std::string group; Source source; };
-  std::vector<GroupMember> label_groups;  ///< 40 CFR 180.41 groups it belongs to: `4-16B`
+  std::string id;                  ///< file name: `kale`
+  std::string family;              ///< EPPO family code: `1CRUF`
+  std::vector<std::string> parts;  ///< what is harvested: `leaf`, `head`, `fruit`, `root`, `tuber`
+  struct GroupMember {
+    std::string group;
+    Source source;
+  };
+  std::vector<GroupMember> label_groups;  ///< 40 CFR 180.41 groups the whole crop belongs to: `4-16B`
+  struct PartGroup {
+    std::string part, group;
+    Source source;
+  };
+  /// Groups that hold one harvested part only (turnip: root in 1, leaf in 4-16B). Such a group on a label says nothing of the other parts,
+  /// so it never permits the crop as a whole.
+  std::vector<PartGroup> part_groups;
   std::optional<Sourced<double>> days_low, days_high;  ///< to maturity
   bool from_transplant = false;
 };
@@ -137,7 +147,8 @@ struct Library {
 };
 
 /// The stages a word from a count or a file means: a key (`larva-3`), a group (`larva`, `nymph`), a plural, `L3`, `instar-3`,
-/// `small-larva` (first to third), `large-larva` (the rest), `egg-mass`. Empty if the word means nothing here.
+/// `small-larva` (all but the last two instars), `large-larva` (the last two), `feeding` (instars and adults), `any`, `egg-mass` (only for
+/// those that lay in masses), `beetle`, `caterpillar`. Case, spaces and hyphens don't matter. Empty if the word means nothing here.
 /// `masses` is set for words that count masses, not eggs.
 struct StageWord {
   std::vector<std::size_t> stages;

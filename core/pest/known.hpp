@@ -22,7 +22,7 @@ std::string_view word_for(Known known);
 struct Source {
   std::string citation;  ///< author, year, journal; or 'common practice, no source'
   Known known = Known::memory;
-  std::string note;      ///< conditions, contradictions, how it was fitted; may be empty
+  std::string note;  ///< conditions, contradictions, how it was fitted; may be empty
 };
 
 template <class T>
