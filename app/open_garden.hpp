@@ -3,6 +3,7 @@
 /// Safe to share between threads; every call sees all events acknowledged before it.
 
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
@@ -31,6 +32,8 @@ class OpenGarden {
   Result<garden::Garden> garden_at(Instant at);
   /// The garden's zone; UTC before the garden is described.
   Result<Zone> zone();
+  /// Held from judging an event to appending it, so that two writers can't both be the last application a card allows.
+  std::unique_lock<std::mutex> lock_writing();
   /// The time a question is about when none was given: a demo's own day, else `now`.
   Result<Instant> asked_time(std::optional<Instant> at, Instant now);
 

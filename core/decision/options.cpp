@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/base/elementary.hpp"
+#include "core/decision/proposal.hpp"
 
 namespace leafturn::decision {
 namespace {
@@ -52,31 +53,6 @@ int order_of(std::string_view means) {
 bool contains(std::string_view text, std::string_view part) { return text.find(part) != std::string_view::npos; }
 bool is_oil_or_soap(std::string_view active) { return contains(active, "oil") || contains(active, "fatty acid") || contains(active, "soap"); }
 
-std::vector<label::Moment> harvests_ahead(const BriefRequest& request, const garden::Planting& planting, Date today) {
-  std::vector<label::Moment> days;
-  for (const auto& plan : request.garden->planned_harvests)
-    if (plan.what.planting == planting.sown.planting && plan.what.day >= today) days.push_back({{plan.what.day, 0}, true});
-  if (planting.sown.first_harvest && *planting.sown.first_harvest > today) days.push_back({{*planting.sown.first_harvest, 0}, true});
-  return days;
-}
-
-std::vector<label::Past> history_of(const BriefRequest& request, const std::string& bed) {
-  std::vector<label::Past> past;
-  for (const auto& a : request.garden->applications)
-    if (a.what.bed == bed && a.what.state == garden::Application::State::made) past.push_back({request.zone.civil(a.at).date, a.what.product});
-  return past;
-}
-
-int badness(label::Verdict v) {
-  switch (v) {
-    case label::Verdict::allowed: return 0;
-    case label::Verdict::conditional: return 1;
-    case label::Verdict::unknown: return 2;
-    case label::Verdict::refused: return 3;
-  }
-  return 3;
-}
-
 // The card's lowest rate on this crop: what a spray would be proposed at before anyone has chosen.
 std::optional<label::ProductRate> lowest_rate(const label::Card& card, const std::string& crop, const pest::Library& library) {
   label::Proposal probe;
@@ -94,15 +70,10 @@ label::Judgement judge_bed(const BedContext& bed, const label::Card& card) {
   label::Judgement worst;
   bool first = true;
   for (const garden::Planting* p : bed.standing) {
-    label::Proposal proposal;
-    proposal.crop = p->sown.crop;
-    proposal.on = {request.zone.civil(request.at), false};
-    proposal.rate = lowest_rate(card, p->sown.crop, *request.library);
-    proposal.harvests = harvests_ahead(request, *p, bed.all->today);
-    if (request.garden->described) proposal.setting = request.garden->described->setting;
-    proposal.history = history_of(request, bed.bed);
+    const auto proposal =
+        proposal_for(*request.garden, request.zone, *p, request.at, lowest_rate(card, p->sown.crop, *request.library));
     label::Judgement j = label::judge(card, proposal, *request.library);
-    if (first || badness(j.verdict) > badness(worst.verdict)) worst = std::move(j);
+    if (first || severity(j.verdict) > severity(worst.verdict)) worst = std::move(j);
     first = false;
   }
   return worst;
@@ -148,7 +119,7 @@ void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::
       if (is_oil_or_soap(active.name)) option.why.push_back({"option.oil_hours", {{"product", card->product}}});
     if (option.judgement->earliest_harvest)
       option.why.push_back({"option.harvest_from", {{"product", card->product}, {"from", *option.judgement->earliest_harvest}}});
-    const bool offered = badness(option.judgement->verdict) <= 1;
+    const bool offered = may_go_ahead(option.judgement->verdict);
     (offered ? out.offered : out.refused).push_back(std::move(option));
   }
 }

@@ -1,0 +1,114 @@
+#include "app/import_garden.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <set>
+
+#include "app/open_garden.hpp"
+#include "embedded/demo.hpp"
+#include "io/dossier_toml.hpp"
+#include "io/event_json.hpp"
+#include "io/garden_files.hpp"
+
+namespace leafturn::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+// The id of an imported row follows from what it says, so that importing a folder again adds only what is new. Two rows that say the very same
+// (two people, one count) are told apart by how often it was said.
+Id id_of(const garden::Event& event, std::uint64_t times_said) {
+  garden::Event bare = event;
+  bare.heading.id = {};
+  bare.heading.writer_seq = times_said;
+  const Digest digest = store::sha256(io::encode_event(bare));
+  std::array<std::uint8_t, 10> rest{};
+  std::copy_n(digest.bytes.begin(), rest.size(), rest.begin());
+  const std::int64_t ms = std::max<std::int64_t>(0, event.heading.happened_at.unix_microseconds() / 1000);
+  return Id::version7(static_cast<std::uint64_t>(ms), rest);
+}
+
+Result<std::vector<io::NamedBytes>> read_folder(const std::string& folder) {
+  std::error_code error;
+  if (!fs::is_directory(folder, error)) return fail("import.no_folder", {folder, 0, {}}, {}, ErrorKind::not_found);
+  std::vector<io::NamedBytes> files;
+  for (fs::recursive_directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
+    if (!it->is_regular_file()) continue;
+    const std::string name = fs::relative(it->path(), folder).generic_string();
+    if (!name.ends_with(".csv") && !name.ends_with(".toml")) continue;
+    std::ifstream in(it->path(), std::ios::binary);
+    std::string bytes{std::istreambuf_iterator<char>(in), {}};
+    if (!in && !in.eof()) return fail("import.unreadable", {name, 0, {}}, {}, ErrorKind::cannot);
+    files.push_back({name, std::move(bytes)});
+  }
+  if (error) return fail("import.unreadable", {folder, 0, {}}, {{"reason", error.message()}}, ErrorKind::cannot);
+  std::sort(files.begin(), files.end(), [](const auto& a, const auto& b) { return a.name < b.name; });
+  return files;
+}
+
+Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, const std::string& into, const std::string& writer, Instant now) {
+  auto library = io::built_in_library();
+  if (!library) return fail(library.error());
+  auto read = io::read_garden_files(files, *library);
+  if (!read) return fail(read.error());
+  auto garden = OpenGarden::create(into);
+  if (!garden) return fail(garden.error());
+  auto events = (*garden)->events();
+  if (!events) return fail(events.error());
+
+  std::set<Id> there;
+  std::uint64_t writer_seq = 0;
+  for (const auto& r : **events) {
+    there.insert(r.event.heading.id);
+    if (r.event.heading.writer == writer) writer_seq = std::max(writer_seq, r.event.heading.writer_seq);
+  }
+  ImportReport report;
+  std::vector<store::Envelope> batch;
+  std::set<Id> said_now;
+  for (const io::Said& said : read->said) {
+    garden::Event event{{{}, writer, 0, said.happened_at, said.by}, {}};
+    std::visit([&](const auto& saying) { event.payload = saying; }, said.saying);
+    std::uint64_t times = 0;
+    do event.heading.id = id_of(event, times++);
+    while (said_now.contains(event.heading.id));
+    said_now.insert(event.heading.id);
+    if (there.contains(event.heading.id)) {
+      ++report.had;
+      continue;
+    }
+    event.heading.writer_seq = ++writer_seq;
+    std::string bytes = io::encode_event(event);
+    batch.push_back({event.heading.id, writer, event.heading.writer_seq, event.heading.happened_at, std::move(bytes)});
+  }
+  for (const io::NamedBytes& blob : read->blobs)
+    if (auto put = (*garden)->ledger().blob_put(blob.bytes); !put) return fail(put.error());
+  if (!batch.empty()) {
+    auto receipts = (*garden)->ledger().append(batch, now);
+    if (!receipts) return fail(receipts.error());
+    report.events = receipts->size();
+  }
+  auto verified = (*garden)->ledger().verify();
+  if (!verified) return fail(verified.error());
+  report.head = verified->head;
+  return report;
+}
+
+}  // namespace
+
+Result<ImportReport> import_garden(const std::string& folder, const std::string& into, Instant now) {
+  auto files = read_folder(folder);
+  if (!files) return fail(files.error());
+  return import_files(*files, into, "import", now);
+}
+
+Result<ImportReport> make_demo(const std::string& folder, Instant now) {
+  std::error_code error;
+  if (fs::exists(fs::path(folder) / "ledger.db", error)) return fail("app.garden_exists", {folder, 0, {}});
+  std::vector<io::NamedBytes> files;
+  for (const embedded::File& file : embedded::demo()) files.push_back({std::string(file.name.substr(std::string_view{"demo/"}.size())), std::string(file.bytes)});
+  return import_files(files, folder, "demo", now);
+}
+
+}  // namespace leafturn::app

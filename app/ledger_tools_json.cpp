@@ -1,0 +1,83 @@
+#include <nlohmann/json.hpp>
+
+#include "app/ledger_tools.hpp"
+#include "app/open_garden.hpp"
+#include "io/event_json.hpp"
+
+namespace leafturn::app {
+namespace {
+
+using nlohmann::json;
+
+Result<store::Envelope> envelope_of(std::string_view line, int number) {
+  const json parsed = json::parse(line, nullptr, false);
+  const Where where{"", number, "event"};
+  if (!parsed.is_object() || !parsed.contains("event") || !parsed["event"].is_string()) return fail("ledger.line_unreadable", where);
+  std::string bytes = parsed["event"].get<std::string>();
+  auto event = io::decode_event(bytes);
+  if (!event) {
+    event.error().where.line = number;
+    return fail(event.error());
+  }
+  return store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)};
+}
+
+}  // namespace
+
+Result<store::Verification> verify_ledger(const std::string& folder, std::optional<Digest> head) {
+  auto garden = OpenGarden::open(folder);
+  if (!garden) return fail(garden.error());
+  return (*garden)->ledger().verify(head);
+}
+
+Status export_ledger(const std::string& folder, const std::function<void(std::string_view line)>& line) {
+  auto garden = OpenGarden::open(folder);
+  if (!garden) return fail(garden.error());
+  constexpr std::size_t at_once = 1000;
+  for (std::uint64_t next = 1;;) {
+    auto entries = (*garden)->ledger().read(next, at_once);
+    if (!entries) return fail(entries.error());
+    for (const store::Entry& entry : *entries) {
+      // The event's bytes as a JSON string: what is hashed comes back byte for byte.
+      const json row{{"seq", entry.seq}, {"received", entry.received.iso_utc()}, {"link", entry.link.hex()}, {"event", entry.envelope.bytes}};
+      line(row.dump());
+    }
+    if (entries->size() < at_once) return {};
+    next = entries->back().seq + 1;
+  }
+}
+
+Status backup_ledger(const std::string& folder, const std::string& to_path) {
+  auto garden = OpenGarden::open(folder);
+  if (!garden) return fail(garden.error());
+  return (*garden)->ledger().backup(to_path);
+}
+
+Result<ImportedEvents> import_events(const std::string& folder, std::string_view lines, Instant now) {
+  std::vector<store::Envelope> batch;
+  int number = 0;
+  while (!lines.empty()) {
+    const std::size_t end = lines.find('\n');
+    const std::string_view line = lines.substr(0, end);
+    lines = end == std::string_view::npos ? std::string_view{} : lines.substr(end + 1);
+    ++number;
+    if (line.find_first_not_of(" \r\t") == std::string_view::npos) continue;
+    auto envelope = envelope_of(line, number);
+    if (!envelope) return fail(envelope.error());
+    batch.push_back(std::move(*envelope));
+  }
+  auto garden = OpenGarden::create(folder);
+  if (!garden) return fail(garden.error());
+  ImportedEvents report;
+  if (batch.empty()) return report;
+  auto receipts = (*garden)->ledger().append(batch, now);
+  if (!receipts) return fail(receipts.error());
+  for (const store::Receipt& r : *receipts) {
+    if (r.kind == store::Receipt::Kind::appended) ++report.appended;
+    if (r.kind == store::Receipt::Kind::had_it) ++report.had;
+    if (r.kind == store::Receipt::Kind::quarantined) ++report.quarantined;
+  }
+  return report;
+}
+
+}  // namespace leafturn::app

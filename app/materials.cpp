@@ -1,0 +1,48 @@
+#include "app/materials.hpp"
+
+#include <algorithm>
+
+#include "io/card_toml.hpp"
+#include "io/weather_csv.hpp"
+
+namespace leafturn::app {
+
+Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden::Garden& state) {
+  std::map<Digest, label::Card> cards;
+  const auto read = [&](const Digest& digest, const std::string& name) -> Status {
+    if (cards.contains(digest)) return {};
+    auto text = garden.ledger().blob_get(digest);
+    if (!text) return fail(text.error());
+    auto card = io::read_card_toml(*text, name);
+    if (!card) return fail(card.error());
+    cards.emplace(digest, std::move(*card));
+    return {};
+  };
+  for (const auto& copied : state.cards)
+    if (auto done = read(copied.what.text, copied.what.product); !done) return fail(done.error());
+  for (const auto& application : state.applications)
+    if (application.what.card)
+      if (auto done = read(*application.what.card, application.what.product); !done) return fail(done.error());
+  return cards;
+}
+
+Result<std::vector<WeatherFile>> weather_of(OpenGarden& garden, const garden::Garden& state) {
+  // Files that don't name their units are in the garden's own; that was checked when they were added.
+  const bool us = state.described && state.described->units == garden::Units::us;
+  const auto own_units = us ? io::UnitsChoice::us : io::UnitsChoice::si;
+  std::vector<std::pair<std::string, WeatherFile>> files;
+  for (const auto& added : state.weather) {
+    auto text = garden.ledger().blob_get(added.what.text);
+    if (!text) return fail(text.error());
+    auto file = io::read_weather_csv(*text, added.what.name);
+    if (!file && file.error().code == "weather.units_needed") file = io::read_weather_csv(*text, added.what.name, own_units);
+    if (!file) return fail(file.error());
+    std::erase_if(files, [&](const auto& f) { return f.first == added.what.name; });
+    files.emplace_back(added.what.name, WeatherFile{std::move(file->series), file->issued});
+  }
+  std::vector<WeatherFile> out;
+  for (auto& [name, file] : files) out.push_back(std::move(file));
+  return out;
+}
+
+}  // namespace leafturn::app

@@ -1,0 +1,17 @@
+#pragma once
+/// The texts a garden's events point to, read: its cards and its weather files.
+
+#include <map>
+
+#include "app/open_garden.hpp"
+#include "app/weather_known.hpp"
+#include "core/label/card.hpp"
+
+namespace leafturn::app {
+
+/// Cards by the digest of their text.
+Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden::Garden& state);
+/// In order of adding; a file added again under the same name replaces the earlier one.
+Result<std::vector<WeatherFile>> weather_of(OpenGarden& garden, const garden::Garden& state);
+
+}  // namespace leafturn::app

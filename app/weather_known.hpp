@@ -1,0 +1,20 @@
+#pragma once
+/// A garden's weather as it could be known at a time: what was recorded before, what was forecast, and how past years went on.
+
+#include <vector>
+
+#include "core/decision/brief.hpp"
+#include "core/weather/daily.hpp"
+
+namespace leafturn::app {
+
+struct WeatherFile {
+  weather::DailySeries series;
+  std::optional<Date> issued;  ///< a forecast
+};
+
+/// Recorded files are joined (a later file replaces days it shares with an earlier one) and cut before `today`; the latest forecast issued by `today` comes next;
+/// past it, each earlier year that has these calendar days is one member. Without such years, the last fortnight stands in, begun on seven different days.
+decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today);
+
+}  // namespace leafturn::app
