@@ -136,8 +136,8 @@ std::optional<Instant> Instant::parse(std::string_view iso) {
     const int sign = iso[at] == '-' ? -1 : 1;
     ++at;
     const int h = digits(iso, at, 2);
-    take(iso, at, ':');
-    const int m = at == iso.size() ? 0 : digits(iso, at, 2);
+    const bool colon = take(iso, at, ':');
+    const int m = at == iso.size() && !colon ? 0 : digits(iso, at, 2);
     if (h < 0 || h > 18 || m < 0 || m > 59) return std::nullopt;
     offset = sign * (h * 3600 + m * 60);
   }
