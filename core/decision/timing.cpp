@@ -129,7 +129,7 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
     seasons.push_back(phenology::season(request));
   }
   if (seasons.front().days.empty()) {
-    out.unknown = Reason{"timing." + seasons.front().biofix.code, {{"pest", Term{"pest." + dossier.id + ".name"}}}};
+    out.unknown = Reason{seasons.front().biofix.code, {{"pest", Term{"pest." + dossier.id + ".name"}}}};
     return out;
   }
   out.biofix = seasons.front().biofix.date;
