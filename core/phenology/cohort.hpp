@@ -10,12 +10,13 @@
 #include <vector>
 
 #include "core/base/date.hpp"
+#include "core/base/fact.hpp"
 #include "core/pest/dossier.hpp"
 #include "core/weather/diurnal.hpp"
 
 namespace leafturn::phenology {
 
-/// When given shares of those that ever do it (or of the unit, see `Generation`) have entered a stage. Absent = not reached in the series.
+/// When given shares of the unit have entered a stage, to the minute by straight lines within the hour. Absent = not reached in the series.
 struct Quantiles {
   std::optional<CivilTime> p05, p25, p50, p75, p95;
 };
@@ -26,19 +27,24 @@ struct StageEntry {
   double share = 0.0;     ///< share of the unit that has entered by the end
 };
 
+/// One generation. Its unit is what it would be in a season without end or diapause: one egg for each individual of the generation before.
+/// So a figure does not move when a series is continued: later days only add to it.
 struct Generation {
   int number = 1;               ///< 0 = the overwintered ones, from the biofix to the end of laying
-  double laid_share = 1.0;      ///< eggs laid into this generation, per egg the one before would lay in a season without end
-  double complete_share = 0.0;  ///< of those eggs, the share that is adult before diapause or the end
-  double resting_share = 0.0;   ///< share that stopped for the winter (diapause)
+  double laid_share = 1.0;      ///< share of the unit laid by the end
+  double complete_share = 0.0;  ///< share of the unit that enters the first adult stage before diapause or the end
+  double resting_share = 0.0;   ///< share of the unit that stopped for the winter (diapause)
   std::vector<StageEntry> stages;
 };
 
 /// How a season started, or why it can't be said.
 struct BiofixFound {
   std::optional<Date> date;  ///< of the median individual
-  std::string code;  ///< catalogue key: `biofix.degree_days`, `biofix.warm_days`, `biofix.date`, `biofix.given`, `biofix.needs_find`,
-                     ///< `biofix.not_yet`
+  /// Catalogue key: `biofix.date`, `biofix.given`, `biofix.degree_days`, `biofix.warm_days`; without a date `biofix.needs_find` (nothing can
+  /// be said), `biofix.not_yet` (the median is still to come; those already out are in the season), `biofix.no_weather`,
+  /// `biofix.unknown_stage`.
+  std::string code;
+  std::vector<Fact> facts;  ///< what the sentence of `code` needs: `date`, `since`, `sum`, `temperature`, `days`
 };
 
 /// Where everyone stands at the end of a day, per generation and stage, as shares of that generation's unit.
@@ -52,8 +58,9 @@ struct DayStand {
 
 struct Season {
   BiofixFound biofix;
-  std::vector<Generation> generations;  ///< from 1; empty without a biofix
-  std::vector<DayStand> days;           ///< from the biofix's first entrants to the end
+  Generation overwintered;              ///< generation 0; no stages where nothing can be said
+  std::vector<Generation> generations;  ///< from 1, as long as 1 % of the unit is laid; at most twelve
+  std::vector<DayStand> days;           ///< from the day a ten-thousandth of generation 0 is out to the end
   std::vector<weather::Gap> gaps;       ///< days without weather: nobody developed on them, so everything after is late
 };
 
@@ -66,12 +73,30 @@ struct SeasonRequest {
   std::optional<Date> last;    ///< stop here (default: the year's end or the series' end)
 };
 
-/// The whole season. Pure, deterministic; cost about 0.2 ms per stage-substage-month (bench/season).
+/// The whole season. Pure, deterministic; about 40 ms for a year of eight stages and four generations.
+///
+/// **Start.** Generation 0 enters `Biofix::stage` spread around the biofix:
+/// · a threshold `lower` in the dossier: log-normal in the heat above it since `month`/`day`, median at `sum` (or at noon of a given date),
+///   coefficient of variation `spread`;
+/// · `warm_days`: the first day whose mean over `run_days` days reaches `lower`; then normal in time around its noon, standard deviation
+///   `spread` × `run_days` days, cut at four of them;
+/// · a date without a threshold: evenly over that day.
+/// A given date rules over the dossier's rule, and over the weather. `first_find` without a given date is `biofix.needs_find`.
+///
+/// **Laying.** Heat drives it: an individual of the last stage lays evenly over its stage in physiological time, one unit in all.
+///
+/// **Diapause.** Who leaves the sensitive stage (the last one of a group, but never the laying adult) while days shorten is bound to rest with
+/// chance Φ((critical − day length)/slope); day length is sunrise to sunset (CBM model, sun's centre 0.8333° below the horizon), as most
+/// published critical day lengths are; one that counts twilight has to be converted in the dossier. Spring days of the same length bind
+/// nobody, nor is generation 0 bound (common practice, no source). The bound go on to the resting stage and stop on entering it; where that is
+/// the sensitive stage itself, they stop instead of leaving it.
+///
+/// **Soil.** Stages `in_soil` feel weather::soil_at_5cm of the same series.
 Season season(const SeasonRequest& request);
 
 /// Individuals known to be in some stages at `from`, aged on to later days: where they stand. Position within the stage is taken as spread
-/// evenly (what a count of a standing population knows). No deaths, no newcomers. Result: [day 0..days][stage] share of the counted ones at
-/// the end of `from.date` + day; past the last stage they leave the table.
+/// evenly (what a count of a standing population knows). No deaths, no newcomers, no diapause; on days without weather nobody moves.
+/// Result: [day 0..days][stage] share of the counted ones at the end of `from.date` + day; past the last stage they leave the table.
 std::vector<std::vector<double>> age_on(const pest::Dossier& dossier, const weather::HourlySeries& air, const CivilTime& from,
                                         const std::vector<double>& stage_share, int days);
 
