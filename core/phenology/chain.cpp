@@ -8,7 +8,7 @@
 namespace leafturn::phenology {
 namespace {
 
-constexpr double left_out = 1e-12;   // of a step's Poisson weights; given to the last term, so nothing is lost
+constexpr double left_out = 1e-12;    // of a step's Poisson weights; given to the last term, so nothing is lost
 constexpr double negligible = 1e-30;  // shares below become zero: denormal numbers are slow and mean nothing
 constexpr double least_uniform_rate = 0.05;
 
@@ -115,7 +115,8 @@ void Chain::advance(const ChainStep& step, ChainFlow& flow) {
 
     // One jump: term ← P·term.
     const std::size_t reach = std::min(top + 1, free_ - 1);
-    const double parting = decided_last < free_ && decided_last >= low && decided_last <= top ? bound_share * pass_[decided_last] * term_[decided_last] : 0.0;
+    const double parting =
+        decided_last < free_ && decided_last >= low && decided_last <= top ? bound_share * pass_[decided_last] * term_[decided_last] : 0.0;
     next_[low] = (1.0 - pass_[low]) * term_[low];
     for (std::size_t i = low + 1; i <= reach; ++i) next_[i] = (1.0 - pass_[i]) * term_[i] + pass_[i - 1] * term_[i - 1];
     if (decided_last + 1 < free_ && decided_last + 1 <= reach) next_[decided_last + 1] -= std::min(parting, next_[decided_last + 1]);

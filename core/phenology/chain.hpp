@@ -17,7 +17,7 @@ struct RestRule {
 struct ChainStep {
   std::span<const double> rate_per_day;  ///< of each stage
   double hours = 1.0;
-  double inflow = 0.0;       ///< newcomers during the step, spread evenly over it
+  double inflow = 0.0;  ///< newcomers during the step, spread evenly over it
   std::size_t inflow_stage = 0;
   double bound_share = 0.0;  ///< of those leaving `RestRule::decided`
 };
@@ -29,8 +29,8 @@ struct ChainFlow {
 };
 
 /// The step is exact for constant rates but for a rounding of 1e-12: x(t + h) = Σ Poisson(n; Λ)·Pⁿ·x(t) with Λ the fastest substage's rate
-/// (uniformisation, Jensen 1953, Skand. Aktuarietidskr. 36:87–91, from memory). Every term is a sum of non-negative numbers, so no share goes
-/// below zero and none is lost.
+/// (uniformisation, Jensen 1953, Skand. Aktuarietidskr. 36:87–91, from memory). Every term is a sum of non-negative numbers, so no share
+/// goes below zero and none is lost.
 class Chain {
  public:
   Chain(std::vector<int> substages, std::optional<RestRule> rest);
@@ -46,10 +46,10 @@ class Chain {
 
  private:
   std::vector<int> substages_;
-  std::vector<std::size_t> first_;   ///< index of each stage's first substage; one more for the end
+  std::vector<std::size_t> first_;  ///< index of each stage's first substage; one more for the end
   std::optional<RestRule> rest_;
-  std::size_t free_ = 0;             ///< substages of those that go on; the bound follow behind
-  std::vector<double> now_;          ///< shares by substage
+  std::size_t free_ = 0;     ///< substages of those that go on; the bound follow behind
+  std::vector<double> now_;  ///< shares by substage
   double resting_ = 0.0;
   std::vector<double> term_, next_, sum_, stay_, pass_;  ///< work space
 };

@@ -187,7 +187,8 @@ Season season(const SeasonRequest& request) {
 
   Calendar calendar{request, out.start, out.inflow.size() / 24, rest_rule(dossier), {}};
   for (std::size_t day = 0; day < calendar.days; ++day)
-    calendar.bound.push_back(dossier.diapause ? bound_share(*dossier.diapause, request.site, out.start + Days{static_cast<std::int32_t>(day)}) : 0.0);
+    calendar.bound.push_back(
+        dossier.diapause ? bound_share(*dossier.diapause, request.site, out.start + Days{static_cast<std::int32_t>(day)}) : 0.0);
 
   std::vector<GenerationRun> runs;
   runs.push_back(run_generation(calendar, 0, *stage, out.inflow));

@@ -40,8 +40,8 @@ struct Generation {
 /// How a season started, or why it can't be said.
 struct BiofixFound {
   std::optional<Date> date;  ///< of the median individual
-  /// Catalogue key: `biofix.date`, `biofix.given`, `biofix.degree_days`, `biofix.warm_days`; without a date `biofix.needs_find` (nothing can
-  /// be said), `biofix.not_yet` (the median is still to come; those already out are in the season), `biofix.no_weather`,
+  /// Catalogue key: `biofix.date`, `biofix.given`, `biofix.degree_days`, `biofix.warm_days`; without a date `biofix.needs_find` (nothing
+  /// can be said), `biofix.not_yet` (the median is still to come; those already out are in the season), `biofix.no_weather`,
   /// `biofix.unknown_stage`.
   std::string code;
   std::vector<Fact> facts;  ///< what the sentence of `code` needs: `date`, `since`, `sum`, `temperature`, `days`
@@ -85,11 +85,11 @@ struct SeasonRequest {
 ///
 /// **Laying.** Heat drives it: an individual of the last stage lays evenly over its stage in physiological time, one unit in all.
 ///
-/// **Diapause.** Who leaves the sensitive stage (the last one of a group, but never the laying adult) while days shorten is bound to rest with
-/// chance Φ((critical − day length)/slope); day length is sunrise to sunset (CBM model, sun's centre 0.8333° below the horizon), as most
-/// published critical day lengths are; one that counts twilight has to be converted in the dossier. Spring days of the same length bind
-/// nobody, nor is generation 0 bound (common practice, no source). The bound go on to the resting stage and stop on entering it; where that is
-/// the sensitive stage itself, they stop instead of leaving it.
+/// **Diapause.** Who leaves the sensitive stage (the last one of a group, but never the laying adult) while days shorten is bound to rest
+/// with chance Φ((critical − day length)/slope); day length is sunrise to sunset (CBM model, sun's centre 0.8333° below the horizon), as
+/// most published critical day lengths are; one that counts twilight has to be converted in the dossier. Spring days of the same length
+/// bind nobody, nor is generation 0 bound (common practice, no source). The bound go on to the resting stage and stop on entering it; where
+/// that is the sensitive stage itself, they stop instead of leaving it.
 ///
 /// **Soil.** Stages `in_soil` feel weather::soil_at_5cm of the same series.
 Season season(const SeasonRequest& request);
