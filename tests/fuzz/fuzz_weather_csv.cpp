@@ -1,0 +1,18 @@
+#include "io/weather_csv.hpp"
+#include "tests/fuzz/fuzz.hpp"
+
+using namespace leafturn;
+
+int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  const std::string_view bytes = fuzz::text_of(data, size);
+  for (const auto units : {std::optional<io::UnitsChoice>{}, std::optional{io::UnitsChoice::us}, std::optional{io::UnitsChoice::celsius}}) {
+    const auto file = io::read_weather_csv(bytes, "any.csv", units);
+    if (!file) {
+      fuzz::readable(file.error());
+      continue;
+    }
+    for (const auto& day : file->series.days())
+      if (day.tmin && day.tmax) fuzz::require(*day.tmin <= *day.tmax, "no day is colder at its warmest");
+  }
+  return 0;
+}
