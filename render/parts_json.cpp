@@ -1,0 +1,37 @@
+#include "render/parts_json.hpp"
+
+namespace leafturn::render {
+
+using nlohmann::json;
+
+json reason_json(const Reason& reason, const words::Style& style) { return {{"code", reason.code}, {"text", words::say(reason, style)}}; }
+
+json reasons_json(const std::vector<Reason>& reasons, const words::Style& style) {
+  json out = json::array();
+  for (const Reason& reason : reasons) out.push_back(reason_json(reason, style));
+  return out;
+}
+
+json day_json(const std::optional<Date>& day) { return day ? json(day->iso()) : json(nullptr); }
+
+json outcomes_json(const label::Judgement& judgement, const words::Style& style) {
+  json out = json::array();
+  for (const label::Outcome& outcome : judgement.outcomes)
+    out.push_back({{"rule", label::word_for(outcome.rule)},
+                   {"state", label::word_for(outcome.state)},
+                   {"card_field", outcome.card_field},
+                   {"card_line", outcome.card_line > 0 ? json(outcome.card_line) : json(nullptr)},
+                   {"text", words::say(outcome.reason, style)}});
+  return out;
+}
+
+json judgement_json(const label::Judgement& judgement, const Zone& zone, const words::Style& style) {
+  const auto time = [&](const std::optional<CivilTime>& t) { return t ? json(zone.iso(zone.instant(*t))) : json(nullptr); };
+  return {{"verdict", label::word_for(judgement.verdict)},
+          {"reasons", outcomes_json(judgement, style)},
+          {"earliest_harvest", time(judgement.earliest_harvest)},
+          {"reentry", time(judgement.reentry)},
+          {"reentry_until_dry", judgement.reentry_until_dry}};
+}
+
+}  // namespace leafturn::render

@@ -1,0 +1,24 @@
+#pragma once
+/// Pieces of JSON that several answers share. Only *_json.cpp files include this.
+
+#include <nlohmann/json.hpp>
+#include <optional>
+
+#include "core/base/date.hpp"
+#include "core/base/fact.hpp"
+#include "core/label/judge.hpp"
+#include "words/catalogue.hpp"
+
+namespace leafturn::render {
+
+/// {"code", "text"}
+nlohmann::json reason_json(const Reason& reason, const words::Style& style);
+nlohmann::json reasons_json(const std::vector<Reason>& reasons, const words::Style& style);
+/// ISO day or null.
+nlohmann::json day_json(const std::optional<Date>& day);
+/// [{"rule", "state", "card_field", "card_line", "text"}], worst first.
+nlohmann::json outcomes_json(const label::Judgement& judgement, const words::Style& style);
+/// {"verdict", "reasons", "earliest_harvest", "reentry", "reentry_until_dry"}; times with the zone's offset.
+nlohmann::json judgement_json(const label::Judgement& judgement, const Zone& zone, const words::Style& style);
+
+}  // namespace leafturn::render
