@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <map>
 #include <optional>
 #include <unordered_map>
@@ -50,7 +51,8 @@ class Reader {
   }
 
   Result<GardenFiles> run() {
-    for (const auto step : {&Reader::garden, &Reader::beds, &Reader::plantings, &Reader::cards, &Reader::weather, &Reader::counts, &Reader::actions})
+    for (const auto step :
+         {&Reader::garden, &Reader::beds, &Reader::plantings, &Reader::cards, &Reader::weather, &Reader::counts, &Reader::actions})
       if (auto done = (this->*step)(); !done) return fail(done.error());
     note_other_files();
     put_together();
@@ -140,8 +142,10 @@ class Reader {
       if (!in) return fail(in.error());
       auto crop = table->text(i, "crop");
       if (!crop) return fail(crop.error());
-      std::transform(crop->begin(), crop->end(), crop->begin(), [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; });
-      if (!is_crop_code(*crop)) return fail("garden.crop_unreadable", table->where(i, "crop"), {{"crop", std::string(table->cell(i, "crop"))}});
+      std::transform(crop->begin(), crop->end(), crop->begin(),
+                     [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; });
+      if (!is_crop_code(*crop))
+        return fail("garden.crop_unreadable", table->where(i, "crop"), {{"crop", std::string(table->cell(i, "crop"))}});
       if (library_.crop(*crop) == nullptr && strange_crops_.insert({*crop, true}).second)
         out_.notes.push_back({"garden.crop_without_dossier", {{"crop", *crop}}});
       if (auto done = planting(*table, i, *name, *crop, **in); !done) return done;
@@ -233,21 +237,21 @@ class Reader {
       const auto pest = table->text(i, "pest");
       if (!pest) return fail(pest.error());
       const pest::Dossier* dossier = pest_called(*pest);
-      if (dossier == nullptr) return fail("garden.unknown_pest", table->where(i, "pest"), {{"pest", *pest}, {"nearest", nearest_pests(*pest)}});
+      if (dossier == nullptr)
+        return fail("garden.unknown_pest", table->where(i, "pest"), {{"pest", *pest}, {"nearest", nearest_pests(*pest)}});
       const auto stage = table->text(i, "stage");
       if (!stage) return fail(stage.error());
       if (!has_stage(*dossier, *stage))
-        return fail("garden.unknown_stage", table->where(i, "stage"), {{"stage", *stage}, {"pest", dossier->id}, {"words", stage_words(*dossier)}});
+        return fail("garden.unknown_stage", table->where(i, "stage"),
+                    {{"stage", *stage}, {"pest", dossier->id}, {"words", stage_words(*dossier)}});
       const auto plants = table->whole(i, "plants", 1, most_plants);
       if (!plants) return fail(plants.error());
       const auto count = table->whole(i, "count", 0, most_plants);
       if (!count) return fail(count.error());
       if (auto stands = standing(*table, i, **in, zone_.civil(*at).date, *plants); !stands) return stands;
       dated(*at);
-      said_.push_back({garden::CountTaken{std::string(table->cell(i, "bed")), dossier->id, *stage, *plants, *count},
-                       *at,
-                       std::string(table->cell(i, "by")),
-                       table->where(i, "count")});
+      said_.push_back({garden::CountTaken{std::string(table->cell(i, "bed")), dossier->id, *stage, *plants, *count}, *at,
+                       std::string(table->cell(i, "by")), table->where(i, "count")});
     }
     return {};
   }
@@ -271,7 +275,8 @@ class Reader {
     }
     if (!any && next) return fail("garden.count_before_planting", table.where(row, "time"), {{"bed", name}, {"planted", *next}});
     if (!any) return fail("garden.bed_empty", table.where(row, "bed"), {{"bed", name}, {"day", day}});
-    if (all_known && looked_at > plants) return fail("garden.count_impossible", table.where(row, "plants"), {{"bed", name}, {"standing", plants}});
+    if (all_known && looked_at > plants)
+      return fail("garden.count_impossible", table.where(row, "plants"), {{"bed", name}, {"standing", plants}});
     return {};
   }
 
@@ -301,7 +306,8 @@ class Reader {
 
   Status actions() {
     if (file("actions.csv") == nullptr) return {};
-    const auto table = GardenTable::read(file("actions.csv")->bytes, "actions.csv", {"time", "bed", "action"}, {"product", "rate", "detail"}, out_.notes);
+    const auto table =
+        GardenTable::read(file("actions.csv")->bytes, "actions.csv", {"time", "bed", "action"}, {"product", "rate", "detail"}, out_.notes);
     if (!table) return fail(table.error());
     for (std::size_t i = 0; i < table->size(); ++i) {
       const auto action = table->text(i, "action");
@@ -335,11 +341,11 @@ class Reader {
 
   static Result<garden::Saying> work(const GardenTable& table, std::size_t i, const std::string& action) {
     constexpr std::array<std::pair<std::string_view, WorkDone::Kind>, 6> kinds = {{{"hand-pick", WorkDone::Kind::hand_pick},
-                                                                                    {"crush-eggs", WorkDone::Kind::crush_eggs},
-                                                                                    {"cover", WorkDone::Kind::cover},
-                                                                                    {"uncover", WorkDone::Kind::uncover},
-                                                                                    {"pull", WorkDone::Kind::pull},
-                                                                                    {"water", WorkDone::Kind::water}}};
+                                                                                   {"crush-eggs", WorkDone::Kind::crush_eggs},
+                                                                                   {"cover", WorkDone::Kind::cover},
+                                                                                   {"uncover", WorkDone::Kind::uncover},
+                                                                                   {"pull", WorkDone::Kind::pull},
+                                                                                   {"water", WorkDone::Kind::water}}};
     for (const auto& [word, kind] : kinds) {
       if (word != action) continue;
       for (const std::string_view column : {"product", "rate"})
@@ -353,8 +359,8 @@ class Reader {
   void note_other_files() {
     constexpr std::array<std::string_view, 5> known = {"garden.toml", "beds.csv", "plantings.csv", "counts.csv", "actions.csv"};
     for (const auto& [name, bytes] : files_) {
-      const bool read = std::find(known.begin(), known.end(), name) != known.end() || (name.starts_with("cards/") && name.ends_with(".toml")) ||
-                        (name.starts_with("weather/") && name.ends_with(".csv"));
+      const bool read = std::find(known.begin(), known.end(), name) != known.end() ||
+                        (name.starts_with("cards/") && name.ends_with(".toml")) || (name.starts_with("weather/") && name.ends_with(".csv"));
       if (!read) out_.notes.push_back({"garden.file_ignored", {{"file", name}}});
     }
   }
@@ -399,6 +405,8 @@ class Reader {
 
 }  // namespace
 
-Result<GardenFiles> read_garden_files(const std::vector<NamedBytes>& files, const pest::Library& library) { return Reader(files, library).run(); }
+Result<GardenFiles> read_garden_files(const std::vector<NamedBytes>& files, const pest::Library& library) {
+  return Reader(files, library).run();
+}
 
 }  // namespace leafturn::io

@@ -1,9 +1,9 @@
 #include "io/garden_toml.hpp"
 
+#include <toml++/toml.h>
 #include <algorithm>
 #include <cmath>
 #include <optional>
-#include <toml++/toml.h>
 
 #include "io/zone.hpp"
 
@@ -27,12 +27,15 @@ class Reader {
     g.elevation = Length::metres(number("elevation_m", 9000.0, "garden.elevation", false));
     g.zone = text("zone", true);
     g.jurisdiction = text("jurisdiction", false);
-    g.units = word("units", {{"metric", garden::Units::metric}, {"si", garden::Units::metric}, {"us", garden::Units::us}}).value_or(garden::Units::metric);
-    g.setting = word("setting", {{"residential", garden::Setting::residential}, {"agricultural", garden::Setting::agricultural}});
+    g.units = word<garden::Units>("units", {{"metric", garden::Units::metric}, {"si", garden::Units::metric}, {"us", garden::Units::us}})
+                  .value_or(garden::Units::metric);
+    g.setting =
+        word<garden::Setting>("setting", {{"residential", garden::Setting::residential}, {"agricultural", garden::Setting::agricultural}});
     if (const std::string marked = text("marked", false); !marked.empty()) g.marked = marked;
     g.own_day = own_day();
     for (const auto& [key, node] : root_) {
-      constexpr std::string_view known[] = {"name", "latitude", "longitude", "elevation_m", "zone", "jurisdiction", "units", "setting", "marked", "own_day"};
+      constexpr std::string_view known[] = {"name",         "latitude", "longitude", "elevation_m", "zone",
+                                            "jurisdiction", "units",    "setting",   "marked",      "own_day"};
       if (std::find(std::begin(known), std::end(known), key.str()) == std::end(known))
         out_.notes.push_back({"garden.key_ignored", {{"file", file_}, {"key", std::string(key.str())}}});
     }
@@ -63,7 +66,8 @@ class Reader {
     const toml::node* n = node(key, needed);
     if (n == nullptr) return {};
     if (const auto* s = n->as_string()) {
-      if (needed && s->get().find_first_not_of(" \t") == std::string::npos) wrong("garden.key_missing", line_of(*n), key, {{"key", std::string(key)}});
+      if (needed && s->get().find_first_not_of(" \t") == std::string::npos)
+        wrong("garden.key_missing", line_of(*n), key, {{"key", std::string(key)}});
       return s->get();
     }
     wrong("garden.wrong_type", line_of(*n), key, {{"wanted", Term{"garden.wanted.text"}}});

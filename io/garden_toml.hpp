@@ -16,7 +16,8 @@ struct GardenToml {
   std::vector<Reason> notes;  ///< keys that mean nothing here
 };
 
-/// Errors: `garden.not_toml`, `garden.key_missing`, `garden.wrong_type`, `garden.unknown_word`, `garden.coordinates`, `zone.unknown`, each with line and field.
+/// Errors: `garden.not_toml`, `garden.key_missing`, `garden.wrong_type`, `garden.unknown_word`, `garden.coordinates`, `zone.unknown`, each
+/// with line and field.
 Result<GardenToml> read_garden_toml(std::string_view bytes, const std::string& name);
 
 }  // namespace leafturn::io

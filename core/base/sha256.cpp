@@ -23,7 +23,8 @@ using Block = std::array<std::uint8_t, block_bytes>;
 void take(State& hash, const Block& block) {
   std::array<std::uint32_t, 64> w{};
   for (std::size_t t = 0; t < 16; ++t)
-    w[t] = std::uint32_t{block[4 * t]} << 24 | std::uint32_t{block[4 * t + 1]} << 16 | std::uint32_t{block[4 * t + 2]} << 8 | block[4 * t + 3];
+    w[t] =
+        std::uint32_t{block[4 * t]} << 24 | std::uint32_t{block[4 * t + 1]} << 16 | std::uint32_t{block[4 * t + 2]} << 8 | block[4 * t + 3];
   for (std::size_t t = 16; t < 64; ++t) {
     const std::uint32_t s0 = std::rotr(w[t - 15], 7) ^ std::rotr(w[t - 15], 18) ^ (w[t - 15] >> 3);
     const std::uint32_t s1 = std::rotr(w[t - 2], 17) ^ std::rotr(w[t - 2], 19) ^ (w[t - 2] >> 10);
