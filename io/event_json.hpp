@@ -9,6 +9,10 @@
 
 namespace leafturn::io {
 
+/// The largest event there is.
+inline constexpr std::size_t most_event_bytes = 1'000'000;
+
+/// Text that isn't UTF-8 (garden::check refuses it) is written with replacement characters.
 std::string encode_event(const garden::Event& event);
 /// Strict: unknown kinds and fields, wrong types, missing fields, non-UTF-8, numbers outside their range are refused with the field.
 Result<garden::Event> decode_event(std::string_view bytes);

@@ -20,7 +20,7 @@ struct Heading {
   std::string writer;            ///< which device or program wrote it
   std::uint64_t writer_seq = 0;  ///< 1, 2, 3 … per writer, so gaps show
   Instant happened_at;
-  std::string by;                ///< person reference; may be empty
+  std::string by;  ///< person reference; may be empty
 };
 
 enum class Units { metric, us };
@@ -30,11 +30,11 @@ struct GardenDescribed {
   std::string name;
   Angle latitude, longitude;
   Length elevation;
-  std::string zone;          ///< IANA name
+  std::string zone;  ///< IANA name
   Units units = Units::metric;
   std::string jurisdiction;  ///< `US-WI`, `EU-FR`, `other`; empty = unset = unknown
   std::optional<Setting> setting;
-  std::optional<CivilTime> own_day;  ///< a demo's day, used when no time is asked for
+  std::optional<CivilTime> own_day;   ///< a demo's day, used when no time is asked for
   std::optional<std::string> marked;  ///< 'invented' for demo gardens: shown everywhere
 };
 struct BedLaid {
@@ -70,7 +70,7 @@ struct Application {
   std::string pest;            ///< target, may be empty
   bool outside_label = false;  ///< already made although the card refuses or is not known
   std::string detail;
-  std::optional<Id> plan;      ///< the planned one this carries out or cancels
+  std::optional<Id> plan;  ///< the planned one this carries out or cancels
 };
 struct HarvestTaken {
   std::string bed, planting;
@@ -97,19 +97,19 @@ struct BedReleased {
 };
 
 /// What can be said, and so be put right later.
-using Saying = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
-                            CardCopied, WeatherAdded, BedReleased>;
+using Saying = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
+                            HarvestPlanned, CardCopied, WeatherAdded, BedReleased>;
 
 /// Replaces or withdraws an earlier event (never another amendment: amend the first again); both stay readable. The latest by `seq` holds.
 struct Amended {
   Id target;
   std::string reason;
-  std::optional<Saying> replacement;  ///< of the same kind as the target; absent = withdrawn
+  std::optional<Saying> replacement;   ///< of the same kind as the target; absent = withdrawn
   std::optional<Instant> happened_at;  ///< the right time, when that was wrong
 };
 
-using Payload = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
-                             CardCopied, WeatherAdded, BedReleased, Amended>;
+using Payload = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
+                             HarvestPlanned, CardCopied, WeatherAdded, BedReleased, Amended>;
 
 struct Event {
   Heading heading;

@@ -3,6 +3,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -30,35 +31,89 @@ struct Planting {
   std::optional<Instant> removed;
 };
 
-/// Laws: the fold of a prefix, then of the rest onto it, equals the fold of all (snapshots rely on it);
-/// the order in which events were appended changes nothing but amendments (equal (happened_at) ties go by seq).
+/// What is kept of every event, for amendments to be checked against.
+struct KnownEvent {
+  std::size_t kind = 0;  ///< index in Payload
+  Instant at;            ///< as first told
+};
+
 struct Garden {
   std::optional<GardenDescribed> described;
-  std::vector<BedLaid> beds;            ///< in order of laying; a bed laid again replaces its measures
-  std::vector<Planting> plantings;      ///< by time set out
+  std::vector<BedLaid> beds;        ///< in order of laying; a bed laid again replaces its measures
+  std::vector<Planting> plantings;  ///< by time set out
   std::vector<Dated<CountTaken>> counts;
   std::vector<Dated<WorkDone>> work;
   std::vector<Dated<Application>> applications;
   std::vector<Dated<HarvestTaken>> harvests;
   std::vector<Dated<HarvestPlanned>> planned_harvests;
-  std::vector<Dated<CardCopied>> cards;      ///< latest per product last
+  std::vector<Dated<CardCopied>> cards;  ///< latest per product last
   std::vector<Dated<WeatherAdded>> weather;
   std::vector<Dated<BedReleased>> releases;
   std::uint64_t last_seq = 0;
+  std::map<Id, KnownEvent> known;  ///< every event, amendments and later ones too
 
   const BedLaid* bed(std::string_view name) const;
   const Planting* planting(std::string_view name) const;
   /// Plantings standing in a bed at a time: set out (or recorded) by then, not removed, bed not pulled since.
   std::vector<const Planting*> standing(std::string_view bed, Instant at, Date today) const;
+  /// The latest application outside the label that keeps the bed locked (do not pick or give away); nothing once the bed was released after
+  /// it.
+  const Dated<Application>* locked_by(std::string_view bed) const;
 };
 
-/// Events in any order; those that happened after `at` are left out.
+/// The day by the sun where the garden lies (longitude ÷ 15 hours from UTC). Core knows no zone; rules that need the wall's day take it as
+/// an argument.
+Date solar_day(const Garden& garden, Instant at);
+
+/// What was said, as it now stands: each saying with its latest amendment, whatever order they came in. This is what a snapshot keeps.
+///
+/// Laws: adding a prefix, then the rest, equals adding all; the order of adding changes nothing; the order in which events were appended
+/// (`seq`) changes nothing but which amendment holds (equal happened_at: by seq).
+class Chronicle {
+ public:
+  struct Told {
+    std::uint64_t seq = 0;
+    Heading heading;
+    Saying saying;
+  };
+  struct Amendment {
+    std::uint64_t seq = 0;
+    Amended amended;
+  };
+
+  void add(const Recorded& recorded);
+  /// The garden at a time as far as is known now: sayings that happened later are left out; amendments count whenever they were made. An
+  /// amendment whose replacement is of another kind, or whose target is unknown or an amendment, changes nothing.
+  Garden at(Instant time) const;
+
+  std::uint64_t last_seq() const { return last_seq_; }
+  const std::map<Id, Told>& told() const { return told_; }
+  /// The latest per target.
+  const std::map<Id, Amendment>& amendments() const { return amendments_; }
+  const std::set<Id>& amendment_ids() const { return amendment_ids_; }
+  /// From a snapshot's parts.
+  static Chronicle restore(std::map<Id, Told> told, std::map<Id, Amendment> amendments, std::set<Id> amendment_ids, std::uint64_t last_seq);
+
+ private:
+  std::map<Id, Told> told_;
+  std::map<Id, Amendment> amendments_;
+  std::set<Id> amendment_ids_;
+  std::uint64_t last_seq_ = 0;
+};
+
+/// Events in any order; those that happened after `at` are left out: `Chronicle` in one call.
 Garden fold(std::span<const Recorded> events, Instant at);
 
-/// Would this event make sense now? Errors name the field: `garden.no_such_bed`, `garden.bed_empty`, `garden.no_such_planting`,
-/// `garden.planting_exists`, `garden.count_impossible` (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`,
-/// `garden.in_the_future`, `garden.removed_already`, `garden.dates_reversed`, `garden.coordinates` … Checked before append, never after.
-/// `now`: what the server's clock says, for `garden.in_the_future`.
+/// Would this event make sense now? Errors name the field. Checked before append, never after. `now`: what the server's clock says.
+///
+/// Heading: `garden.in_the_future` (over 5 minutes), `garden.writer_seq`. Text: `garden.text_empty`, `garden.text_too_long`,
+/// `garden.text_characters`. Places and measures: `garden.coordinates`, `garden.elevation`, `garden.bed_measures`, `garden.no_such_bed`.
+/// Plantings: `garden.planting_exists`, `garden.no_such_planting`, `garden.planting_elsewhere`, `garden.plants_impossible`,
+/// `garden.dates_reversed`, `garden.removed_already`, `garden.removed_before_planting`. Counts and harvests: `garden.count_impossible`
+/// (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`, `garden.bed_empty`, `garden.amount_impossible`.
+/// Applications: `garden.no_card` (neither card nor outside label), `garden.planned_outside_label`, `garden.cancel_needs_plan`,
+/// `garden.no_such_plan`, `garden.plan_finished`, `garden.bed_not_locked`. Amendments: `garden.amends_nothing`, `garden.amends_amendment`,
+/// `garden.amends_other_kind`.
 Status check(const Garden& garden, const Event& event, Instant now);
 
 }  // namespace leafturn::garden

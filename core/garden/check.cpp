@@ -1,0 +1,262 @@
+#include <algorithm>
+#include <cmath>
+
+#include "core/base/text.hpp"
+#include "core/garden/garden.hpp"
+
+namespace leafturn::garden {
+namespace {
+
+constexpr std::size_t most_name_bytes = 80;
+constexpr std::size_t most_detail_bytes = 2000;
+constexpr int most_plants = 1'000'000;
+// A wall clock may be up to three hours from the sun (zone width and summer time), so days are judged with that slack.
+constexpr Duration clock_slack = Duration::hours(3);
+
+Status refuse(const char* code, const char* field, std::vector<Fact> facts = {}) {
+  return fail(code, Where{{}, 0, field}, std::move(facts));
+}
+
+/// The first refusal of several checks.
+class First {
+ public:
+  First& then(Status status) {
+    if (result_) result_ = std::move(status);
+    return *this;
+  }
+  First& unless(bool good, const char* code, const char* field, std::vector<Fact> facts = {}) {
+    return good ? *this : then(refuse(code, field, std::move(facts)));
+  }
+  bool good() const { return result_.has_value(); }
+  Status result() const { return result_; }
+
+ private:
+  Status result_;
+};
+
+Status check_text(const std::string& text, const char* field, std::size_t most, bool lines) {
+  if (text.size() > most) return refuse("garden.text_too_long", field, {{"most", static_cast<std::int64_t>(most)}});
+  if (!is_plain_text(text, lines)) return refuse("garden.text_characters", field);
+  return {};
+}
+Status name(const std::string& text, const char* field) {
+  if (text.empty()) return refuse("garden.text_empty", field);
+  return check_text(text, field, most_name_bytes, false);
+}
+Status name_or_empty(const std::string& text, const char* field) { return check_text(text, field, most_name_bytes, false); }
+Status detail(const std::string& text, const char* field) { return check_text(text, field, most_detail_bytes, true); }
+
+bool within(double value, double low, double high) { return std::isfinite(value) && value >= low && value <= high; }
+
+/// The saying's time and, when it replaces one, which.
+struct When {
+  Instant at;
+  std::optional<Id> replaces;
+};
+
+class Checker {
+ public:
+  Checker(const Garden& garden, const When& when) : g_{garden}, when_{when} {}
+
+  Status operator()(const GardenDescribed& s) const {
+    return First{}
+        .then(name(s.name, "name"))
+        .unless(within(s.latitude.degrees(), -90, 90), "garden.coordinates", "latitude_deg")
+        .unless(within(s.longitude.degrees(), -180, 180), "garden.coordinates", "longitude_deg")
+        .unless(within(s.elevation.metres(), -500, 9000), "garden.elevation", "elevation_m")
+        .then(name(s.zone, "zone"))
+        .then(name_or_empty(s.jurisdiction, "jurisdiction"))
+        .then(name_or_empty(s.marked.value_or(""), "marked"))
+        .result();
+  }
+
+  Status operator()(const BedLaid& s) const {
+    return First{}
+        .then(name(s.bed, "bed"))
+        .unless(within(s.x.metres(), -1e5, 1e5), "garden.bed_measures", "x_m")
+        .unless(within(s.y.metres(), -1e5, 1e5), "garden.bed_measures", "y_m")
+        .unless(within(s.width.metres(), 0.01, 1000), "garden.bed_measures", "width_m")
+        .unless(within(s.length.metres(), 0.01, 1000), "garden.bed_measures", "length_m")
+        .result();
+  }
+
+  Status operator()(const PlantingSown& s) const {
+    const Planting* same = g_.planting(s.planting);
+    const bool taken = same != nullptr && when_.replaces != same->id;
+    const auto in_order = [](std::optional<Date> a, std::optional<Date> b) { return !a || !b || *a <= *b; };
+    return First{}
+        .then(name(s.planting, "planting"))
+        .then(known_bed(s.bed))
+        .then(name(s.crop, "crop"))
+        .unless(!taken, "garden.planting_exists", "planting", {{"planting", s.planting}})
+        .unless(!s.plants || (*s.plants >= 1 && *s.plants <= most_plants), "garden.plants_impossible", "plants")
+        .unless(in_order(s.set_out, s.first_harvest), "garden.dates_reversed", "first_harvest")
+        .unless(in_order(s.first_harvest, s.last_harvest) && in_order(s.set_out, s.last_harvest), "garden.dates_reversed", "last_harvest")
+        .result();
+  }
+
+  Status operator()(const PlantingRemoved& s) const {
+    const Planting* p = g_.planting(s.planting);
+    if (p == nullptr) return no_such_planting(s.planting);
+    if (start_of(*p) > latest_day()) return refuse("garden.removed_before_planting", "happened_at", {{"planting", s.planting}});
+    // A bed pulled and its planting noted as removed on the same day is one deed told twice.
+    const bool same_day = p->removed && solar_day(g_, *p->removed) == solar_day(g_, when_.at);
+    if (p->removed && !same_day && !when_.replaces) return refuse("garden.removed_already", "planting", {{"planting", s.planting}});
+    return {};
+  }
+
+  Status operator()(const CountTaken& s) const {
+    First first;
+    first.then(known_bed(s.bed)).then(name(s.pest, "pest")).then(name(s.stage, "stage"));
+    first.unless(s.plants >= 1 && s.plants <= most_plants, "garden.count_impossible", "plants")
+        .unless(s.count >= 0, "garden.count_impossible", "count");
+    if (!first.good()) return first.result();
+    const auto present = present_in(s.bed);
+    if (present.empty()) return nothing_stands(s.bed);
+    std::int64_t stand = 0;
+    for (const Planting* p : present) {
+      if (!p->sown.plants) return {};
+      stand += *p->sown.plants;
+    }
+    return First{}.unless(s.plants <= stand, "garden.count_impossible", "plants", {{"bed", s.bed}, {"standing", stand}}).result();
+  }
+
+  Status operator()(const WorkDone& s) const { return First{}.then(known_bed(s.bed)).then(detail(s.detail, "detail")).result(); }
+
+  Status operator()(const Application& s) const {
+    First first;
+    first.then(known_bed(s.bed)).then(name(s.product, "product")).then(name_or_empty(s.rate, "rate")).then(name_or_empty(s.pest, "pest"));
+    first.then(detail(s.detail, "detail")).then(planting_in(s.planting, s.bed));
+    if (s.state != Application::State::cancelled)
+      first.unless(s.card.has_value() || s.outside_label, "garden.no_card", "card", {{"product", s.product}});
+    // Label law has no override: what would be outside the label can be recorded once it was done, never planned.
+    first.unless(s.state != Application::State::planned || !s.outside_label, "garden.planned_outside_label", "outside_label");
+    first.unless(s.state != Application::State::cancelled || s.plan.has_value(), "garden.cancel_needs_plan", "plan");
+    if (s.plan) first.then(open_plan(*s.plan));
+    return first.result();
+  }
+
+  Status operator()(const HarvestTaken& s) const {
+    First first;
+    first.then(known_bed(s.bed)).then(planting_in(s.planting, s.bed)).then(detail(s.detail, "detail"));
+    first.unless(!s.amount || (within(s.amount->grams(), 0, 1e8) && s.amount->grams() > 0), "garden.amount_impossible", "amount_g");
+    if (!first.good()) return first.result();
+    const auto present = present_in(s.bed);
+    if (present.empty()) return nothing_stands(s.bed);
+    const bool there = s.planting.empty() ||
+                       std::any_of(present.begin(), present.end(), [&](const Planting* p) { return p->sown.planting == s.planting; });
+    return First{}.unless(there, "garden.not_standing", "planting", {{"planting", s.planting}, {"bed", s.bed}}).result();
+  }
+
+  Status operator()(const HarvestPlanned& s) const {
+    const Planting* p = g_.planting(s.planting);
+    if (p == nullptr) return no_such_planting(s.planting);
+    return First{}
+        .unless(!p->removed || *p->removed > when_.at, "garden.removed_already", "planting", {{"planting", s.planting}})
+        .unless(s.day >= start_of(*p), "garden.dates_reversed", "day")
+        .result();
+  }
+
+  Status operator()(const CardCopied& s) const { return name(s.product, "product"); }
+  Status operator()(const WeatherAdded& s) const { return name(s.name, "name"); }
+
+  Status operator()(const BedReleased& s) const {
+    return First{}
+        .then(known_bed(s.bed))
+        .then(s.detail.empty() ? refuse("garden.text_empty", "detail") : detail(s.detail, "detail"))
+        .unless(when_.replaces || g_.locked_by(s.bed) != nullptr, "garden.bed_not_locked", "bed", {{"bed", s.bed}})
+        .result();
+  }
+
+ private:
+  Status known_bed(const std::string& bed) const {
+    if (Status good = name(bed, "bed"); !good) return good;
+    if (g_.bed(bed) == nullptr) return refuse("garden.no_such_bed", "bed", {{"bed", bed}});
+    return {};
+  }
+  static Status no_such_planting(const std::string& planting) {
+    if (Status good = name(planting, "planting"); !good) return good;
+    return refuse("garden.no_such_planting", "planting", {{"planting", planting}});
+  }
+  Status planting_in(const std::string& planting, const std::string& bed) const {
+    if (planting.empty()) return {};
+    const Planting* p = g_.planting(planting);
+    if (p == nullptr) return no_such_planting(planting);
+    return First{}
+        .unless(p->sown.bed == bed, "garden.planting_elsewhere", "planting", {{"planting", planting}, {"bed", p->sown.bed}})
+        .result();
+  }
+  Status open_plan(const Id& plan) const {
+    bool planned = false;
+    for (const auto& a : g_.applications) {
+      if (a.id == plan && a.what.state == Application::State::planned) planned = true;
+      if (a.what.plan == plan && when_.replaces != a.id) return refuse("garden.plan_finished", "plan");
+    }
+    return planned ? Status{} : refuse("garden.no_such_plan", "plan");
+  }
+
+  Date start_of(const Planting& p) const { return p.sown.set_out.value_or(solar_day(g_, p.at)); }
+  Date latest_day() const { return solar_day(g_, when_.at + clock_slack); }
+  /// As `Garden::standing`, judged by the day: what is set out or removed on a day stood there that day.
+  std::vector<const Planting*> present_in(const std::string& bed) const {
+    const Date earliest = solar_day(g_, when_.at - clock_slack);
+    std::vector<const Planting*> present;
+    for (const Planting& p : g_.plantings) {
+      const bool gone = p.removed && solar_day(g_, *p.removed + clock_slack) < earliest;
+      if (p.sown.bed == bed && start_of(p) <= latest_day() && !gone) present.push_back(&p);
+    }
+    return present;
+  }
+  Status nothing_stands(const std::string& bed) const {
+    for (const Planting& p : g_.plantings)
+      if (p.sown.bed == bed && start_of(p) > latest_day())
+        return refuse("garden.count_before_planting", "happened_at", {{"bed", bed}, {"planting", p.sown.planting}, {"day", start_of(p)}});
+    return refuse("garden.bed_empty", "bed", {{"bed", bed}});
+  }
+
+  const Garden& g_;
+  const When& when_;
+};
+
+Status check_saying(const Garden& garden, const Saying& saying, const When& when) { return std::visit(Checker(garden, when), saying); }
+
+Status check_not_future(Instant at, Instant now, const char* field) {
+  return First{}.unless(at <= now + Duration::minutes(5), "garden.in_the_future", field).result();
+}
+
+Status check_amended(const Garden& garden, const Amended& a, Instant now) {
+  First first;
+  first.then(a.reason.empty() ? refuse("garden.text_empty", "reason") : detail(a.reason, "reason"));
+  const auto target = garden.known.find(a.target);
+  if (!first.good()) return first.result();
+  if (target == garden.known.end()) return refuse("garden.amends_nothing", "target");
+  if (target->second.kind >= std::variant_size_v<Saying>) return refuse("garden.amends_amendment", "target");
+  if (a.happened_at) first.then(check_not_future(*a.happened_at, now, "right_time"));
+  // Withdrawing leaves nothing to put at another time.
+  first.unless(a.replacement || !a.happened_at, "garden.withdrawn_has_no_time", "right_time");
+  if (!a.replacement || !first.good()) return first.result();
+  if (a.replacement->index() != target->second.kind) return refuse("garden.amends_other_kind", "replacement");
+  return check_saying(garden, *a.replacement, {a.happened_at.value_or(target->second.at), a.target});
+}
+
+}  // namespace
+
+Status check(const Garden& garden, const Event& event, Instant now) {
+  const Heading& h = event.heading;
+  First first;
+  first.then(name(h.writer, "writer")).then(name_or_empty(h.by, "by"));
+  first.unless(h.writer_seq >= 1, "garden.writer_seq", "writer_seq").then(check_not_future(h.happened_at, now, "happened_at"));
+  if (!first.good()) return first.result();
+  if (const auto* amended = std::get_if<Amended>(&event.payload)) return check_amended(garden, *amended, now);
+  const When when{h.happened_at, std::nullopt};
+  return std::visit(
+      [&](const auto& said) -> Status {
+        if constexpr (std::is_same_v<std::decay_t<decltype(said)>, Amended>)
+          return {};
+        else
+          return check_saying(garden, said, when);
+      },
+      event.payload);
+}
+
+}  // namespace leafturn::garden

@@ -1,0 +1,14 @@
+#include "core/garden/event.hpp"
+
+#include <array>
+
+namespace leafturn::garden {
+
+std::string_view kind_word(const Payload& payload) {
+  constexpr std::array<std::string_view, std::variant_size_v<Payload>> words{
+      "garden_described", "bed_laid",        "planting_sown", "planting_removed", "count_taken",  "work_done", "application",
+      "harvest_taken",    "harvest_planned", "card_copied",   "weather_added",    "bed_released", "amended"};
+  return words[payload.index()];
+}
+
+}  // namespace leafturn::garden

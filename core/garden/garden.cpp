@@ -1,0 +1,46 @@
+#include "core/garden/garden.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace leafturn::garden {
+
+const BedLaid* Garden::bed(std::string_view name) const {
+  const auto found = std::find_if(beds.begin(), beds.end(), [&](const BedLaid& b) { return b.bed == name; });
+  return found == beds.end() ? nullptr : &*found;
+}
+
+const Planting* Garden::planting(std::string_view name) const {
+  const auto found = std::find_if(plantings.begin(), plantings.end(), [&](const Planting& p) { return p.sown.planting == name; });
+  return found == plantings.end() ? nullptr : &*found;
+}
+
+std::vector<const Planting*> Garden::standing(std::string_view bed_name, Instant at, Date today) const {
+  std::vector<const Planting*> found;
+  for (const Planting& p : plantings) {
+    const bool there = p.sown.set_out ? *p.sown.set_out <= today : p.at <= at;
+    const bool gone = p.removed && *p.removed <= at;
+    if (p.sown.bed == bed_name && there && !gone) found.push_back(&p);
+  }
+  return found;
+}
+
+const Dated<Application>* Garden::locked_by(std::string_view bed_name) const {
+  const Dated<Application>* lock = nullptr;
+  for (const auto& a : applications)
+    if (a.what.bed == bed_name && a.what.outside_label && a.what.state == Application::State::made) lock = &a;
+  if (lock == nullptr) return nullptr;
+  const bool released = std::any_of(releases.begin(), releases.end(),
+                                    [&](const Dated<BedReleased>& r) { return r.what.bed == bed_name && r.at >= lock->at; });
+  return released ? nullptr : lock;
+}
+
+Date solar_day(const Garden& garden, Instant at) {
+  constexpr double hour_us = 3.6e9;
+  constexpr double day_us = 24.0 * hour_us;
+  const double ahead_us = garden.described ? garden.described->longitude.degrees() / 15.0 * hour_us : 0.0;
+  const double days = std::floor((static_cast<double>(at.unix_microseconds()) + ahead_us) / day_us);
+  return Date::from_serial(static_cast<std::int32_t>(days));
+}
+
+}  // namespace leafturn::garden

@@ -1,0 +1,263 @@
+#include "io/saying_json.hpp"
+
+#include <array>
+
+namespace leafturn::io {
+namespace {
+
+using namespace garden;
+using Ordered = nlohmann::ordered_json;
+
+const std::vector<std::string> unit_words{"metric", "us"};
+const std::vector<std::string> setting_words{"residential", "agricultural"};
+const std::vector<std::string> work_words{"hand_pick", "crush_eggs", "cover", "uncover", "pull", "water"};
+const std::vector<std::string> state_words{"planned", "made", "cancelled"};
+const std::vector<std::string> basis_words{"destroyed", "authority"};
+
+// The bounds of what the format can say; whether it makes sense in a garden is garden::check's question.
+constexpr double most_degrees = 360.0;
+constexpr double most_metres = 1e6;
+constexpr double most_grams = 1e9;
+constexpr std::int64_t most_things = 1'000'000'000;
+
+template <class Enum>
+const std::string& word_of(Enum value, const std::vector<std::string>& words) {
+  return words[static_cast<std::size_t>(value)];
+}
+template <class Enum>
+Enum value_of(std::size_t index) {
+  return static_cast<Enum>(index);
+}
+
+void put_text(Ordered& o, const char* name, const std::string& text) {
+  if (!text.empty()) o[name] = text;
+}
+void put_date(Ordered& o, const char* name, const std::optional<Date>& date) {
+  if (date) o[name] = date->iso();
+}
+std::optional<int> as_int(std::optional<std::int64_t> value) { return value ? std::optional<int>(static_cast<int>(*value)) : std::nullopt; }
+
+void write(const GardenDescribed& s, Ordered& o) {
+  o["name"] = s.name;
+  o["latitude_deg"] = s.latitude.degrees();
+  o["longitude_deg"] = s.longitude.degrees();
+  o["elevation_m"] = s.elevation.metres();
+  o["zone"] = s.zone;
+  o["units"] = word_of(s.units, unit_words);
+  put_text(o, "jurisdiction", s.jurisdiction);
+  if (s.setting) o["setting"] = word_of(*s.setting, setting_words);
+  if (s.own_day) o["own_day"] = s.own_day->iso();
+  if (s.marked) o["marked"] = *s.marked;
+}
+Saying read_garden_described(Fields& f) {
+  GardenDescribed s;
+  s.name = f.text("name");
+  s.latitude = Angle::degrees(f.number("latitude_deg", -most_degrees, most_degrees));
+  s.longitude = Angle::degrees(f.number("longitude_deg", -most_degrees, most_degrees));
+  s.elevation = Length::metres(f.number("elevation_m", -most_metres, most_metres));
+  s.zone = f.text("zone");
+  s.units = value_of<Units>(f.word("units", unit_words));
+  s.jurisdiction = f.text_or_empty("jurisdiction");
+  if (const auto word = f.maybe_word("setting", setting_words)) s.setting = value_of<Setting>(*word);
+  s.own_day = f.maybe_civil("own_day");
+  s.marked = f.maybe_text("marked");
+  return s;
+}
+
+void write(const BedLaid& s, Ordered& o) {
+  o["bed"] = s.bed;
+  o["x_m"] = s.x.metres();
+  o["y_m"] = s.y.metres();
+  o["width_m"] = s.width.metres();
+  o["length_m"] = s.length.metres();
+}
+Saying read_bed_laid(Fields& f) {
+  const auto metres = [&](const char* name) { return Length::metres(f.number(name, -most_metres, most_metres)); };
+  BedLaid s;
+  s.bed = f.text("bed");
+  s.x = metres("x_m");
+  s.y = metres("y_m");
+  s.width = metres("width_m");
+  s.length = metres("length_m");
+  return s;
+}
+
+void write(const PlantingSown& s, Ordered& o) {
+  o["planting"] = s.planting;
+  o["bed"] = s.bed;
+  o["crop"] = s.crop;
+  if (s.plants) o["plants"] = *s.plants;
+  put_date(o, "set_out", s.set_out);
+  put_date(o, "first_harvest", s.first_harvest);
+  put_date(o, "last_harvest", s.last_harvest);
+}
+Saying read_planting_sown(Fields& f) {
+  PlantingSown s;
+  s.planting = f.text("planting");
+  s.bed = f.text("bed");
+  s.crop = f.text("crop");
+  s.plants = as_int(f.maybe_whole("plants", -most_things, most_things));
+  s.set_out = f.maybe_date("set_out");
+  s.first_harvest = f.maybe_date("first_harvest");
+  s.last_harvest = f.maybe_date("last_harvest");
+  return s;
+}
+
+void write(const PlantingRemoved& s, Ordered& o) { o["planting"] = s.planting; }
+Saying read_planting_removed(Fields& f) { return PlantingRemoved{f.text("planting")}; }
+
+void write(const CountTaken& s, Ordered& o) {
+  o["bed"] = s.bed;
+  o["pest"] = s.pest;
+  o["stage"] = s.stage;
+  o["plants"] = s.plants;
+  o["count"] = s.count;
+}
+Saying read_count_taken(Fields& f) {
+  CountTaken s;
+  s.bed = f.text("bed");
+  s.pest = f.text("pest");
+  s.stage = f.text("stage");
+  s.plants = static_cast<int>(f.whole("plants", -most_things, most_things));
+  s.count = static_cast<int>(f.whole("count", -most_things, most_things));
+  return s;
+}
+
+void write(const WorkDone& s, Ordered& o) {
+  o["work"] = word_of(s.kind, work_words);
+  o["bed"] = s.bed;
+  put_text(o, "detail", s.detail);
+}
+Saying read_work_done(Fields& f) {
+  WorkDone s;
+  s.kind = value_of<WorkDone::Kind>(f.word("work", work_words));
+  s.bed = f.text("bed");
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
+void write(const Application& s, Ordered& o) {
+  o["state"] = word_of(s.state, state_words);
+  o["bed"] = s.bed;
+  put_text(o, "planting", s.planting);
+  o["product"] = s.product;
+  if (s.card) o["card"] = s.card->hex();
+  put_text(o, "rate", s.rate);
+  put_text(o, "pest", s.pest);
+  if (s.outside_label) o["outside_label"] = true;
+  put_text(o, "detail", s.detail);
+  if (s.plan) o["plan"] = s.plan->text();
+}
+Saying read_application(Fields& f) {
+  Application s;
+  s.state = value_of<Application::State>(f.word("state", state_words));
+  s.bed = f.text("bed");
+  s.planting = f.text_or_empty("planting");
+  s.product = f.text("product");
+  s.card = f.maybe_digest("card");
+  s.rate = f.text_or_empty("rate");
+  s.pest = f.text_or_empty("pest");
+  s.outside_label = f.flag_or_false("outside_label");
+  s.detail = f.text_or_empty("detail");
+  s.plan = f.maybe_id("plan");
+  return s;
+}
+
+void write(const HarvestTaken& s, Ordered& o) {
+  o["bed"] = s.bed;
+  put_text(o, "planting", s.planting);
+  if (s.amount) o["amount_g"] = s.amount->grams();
+  put_text(o, "detail", s.detail);
+}
+Saying read_harvest_taken(Fields& f) {
+  HarvestTaken s;
+  s.bed = f.text("bed");
+  s.planting = f.text_or_empty("planting");
+  if (const auto grams = f.maybe_number("amount_g", -most_grams, most_grams)) s.amount = Mass::grams(*grams);
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
+void write(const HarvestPlanned& s, Ordered& o) {
+  o["planting"] = s.planting;
+  o["day"] = s.day.iso();
+}
+Saying read_harvest_planned(Fields& f) {
+  HarvestPlanned s;
+  s.planting = f.text("planting");
+  s.day = f.date("day");
+  return s;
+}
+
+void write(const CardCopied& s, Ordered& o) {
+  o["product"] = s.product;
+  o["text"] = s.text.hex();
+}
+Saying read_card_copied(Fields& f) {
+  CardCopied s;
+  s.product = f.text("product");
+  s.text = f.digest("text");
+  return s;
+}
+
+void write(const WeatherAdded& s, Ordered& o) {
+  o["name"] = s.name;
+  o["text"] = s.text.hex();
+}
+Saying read_weather_added(Fields& f) {
+  WeatherAdded s;
+  s.name = f.text("name");
+  s.text = f.digest("text");
+  return s;
+}
+
+void write(const BedReleased& s, Ordered& o) {
+  o["basis"] = word_of(s.basis, basis_words);
+  o["bed"] = s.bed;
+  put_text(o, "detail", s.detail);
+}
+Saying read_bed_released(Fields& f) {
+  BedReleased s;
+  s.basis = value_of<BedReleased::Basis>(f.word("basis", basis_words));
+  s.bed = f.text("bed");
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
+using Reader = Saying (*)(Fields&);
+// In the order of the variant, whose words kind_word gives.
+constexpr std::array<Reader, std::variant_size_v<Saying>> readers{
+    read_garden_described, read_bed_laid,      read_planting_sown,   read_planting_removed, read_count_taken,   read_work_done,
+    read_application,      read_harvest_taken, read_harvest_planned, read_card_copied,      read_weather_added, read_bed_released};
+
+template <std::size_t I = 0>
+std::optional<std::size_t> index_of(const std::string& kind) {
+  if constexpr (I < std::variant_size_v<Saying>) {
+    if (kind_word(Payload{std::variant_alternative_t<I, Saying>{}}) == kind) return I;
+    return index_of<I + 1>(kind);
+  } else {
+    return std::nullopt;
+  }
+}
+
+}  // namespace
+
+void write_saying(const Saying& saying, Ordered& object) {
+  std::visit(
+      [&](const auto& s) {
+        object["kind"] = std::string(kind_word(Payload{s}));
+        write(s, object);
+      },
+      saying);
+}
+
+std::optional<Saying> read_saying_of(const std::string& kind, Fields& fields) {
+  const auto index = index_of(kind);
+  if (index) return readers[*index](fields);
+  fields.refuse("event.unknown_kind", "kind", {{"kind", kind}});
+  return std::nullopt;
+}
+
+std::optional<Saying> read_saying(Fields& fields) { return read_saying_of(fields.text("kind"), fields); }
+
+}  // namespace leafturn::io

@@ -1,0 +1,172 @@
+// What events add up to.
+
+#include <rapidcheck/gtest.h>
+
+#include <algorithm>
+
+#include "io/event_json.hpp"
+#include "tests/garden/arbitrary.hpp"
+
+namespace leafturn::garden::test {
+namespace {
+
+/// A garden as text, so that two can be compared and a difference read.
+std::string picture(const Garden& g) {
+  std::string out;
+  const auto line = [&](const Id& id, Instant at, const std::string& by, bool amended, const Saying& what) {
+    out += io::encode_event({{id, "w", 1, at, by}, as_payload(what)}) + (amended ? " amended\n" : "\n");
+  };
+  if (g.described) line({}, {}, "", false, *g.described);
+  for (const auto& b : g.beds) line({}, {}, "", false, b);
+  for (const auto& p : g.plantings) {
+    line(p.id, p.at, "", false, p.sown);
+    out += p.removed ? "removed " + p.removed->iso_utc() + "\n" : "stands\n";
+  }
+  const auto all = [&](const auto& list) {
+    for (const auto& d : list) line(d.id, d.at, d.by, d.amended, d.what);
+  };
+  all(g.counts), all(g.work), all(g.applications), all(g.harvests), all(g.planned_harvests), all(g.cards), all(g.weather), all(g.releases);
+  for (const auto& [id, known] : g.known) out += id.text() + " " + std::to_string(known.kind) + "\n";
+  return out;
+}
+
+Instant late() { return Instant::from_unix_microseconds(1'780'000'000'000'000) + Duration::hours(1000); }
+
+RC_GTEST_PROP(Fold, aPrefixAndThenTheRestEqualsAll, ()) {
+  const auto history = any_history(40);
+  const Instant at = *any_instant();
+  const auto cut = *rc::gen::inRange<std::size_t>(0, history.size() + 1);
+  Chronicle chronicle;
+  for (std::size_t i = 0; i < cut; ++i) chronicle.add(history[i]);
+  Chronicle continued = Chronicle::restore(chronicle.told(), chronicle.amendments(), chronicle.amendment_ids(), chronicle.last_seq());
+  for (std::size_t i = cut; i < history.size(); ++i) continued.add(history[i]);
+  RC_ASSERT(picture(continued.at(at)) == picture(fold(history, at)));
+  RC_ASSERT(continued.last_seq() == history.size());
+}
+
+RC_GTEST_PROP(Fold, theOrderOfReadingChangesNothing, ()) {
+  const auto history = any_history(40);
+  auto shuffled = history;
+  for (std::size_t i = shuffled.size(); i > 1; --i) std::swap(shuffled[i - 1], shuffled[*rc::gen::inRange<std::size_t>(0, i)]);
+  RC_ASSERT(picture(fold(shuffled, late())) == picture(fold(history, late())));
+}
+
+/// Late events: whatever order they reached the ledger in, the garden is the same, because rules read happened_at.
+RC_GTEST_PROP(Fold, theOrderOfAppendingChangesNothingWithoutAmendments, ()) {
+  const auto size = *rc::gen::inRange<std::size_t>(0, 30);
+  std::vector<Recorded> history;
+  for (std::size_t n = 0; n < size; ++n) {
+    Event event = any_event(n, std::nullopt);
+    event.heading.happened_at = event.heading.happened_at + Duration{static_cast<std::int64_t>(n) * 10};  // no ties
+    history.push_back({n + 1, event.heading.happened_at, event});
+  }
+  auto appended_otherwise = history;
+  for (std::size_t i = size; i > 1; --i) {
+    Recorded& a = appended_otherwise[i - 1];
+    Recorded& b = appended_otherwise[*rc::gen::inRange<std::size_t>(0, i)];
+    std::swap(a.seq, b.seq);
+  }
+  RC_ASSERT(picture(fold(appended_otherwise, late())) == picture(fold(history, late())));
+}
+
+RC_GTEST_PROP(Fold, ofAmendmentsTheLatestBySeqHolds, ()) {
+  Event count{{numbered_id(1), "shed", 1, *any_instant(), "a"}, CountTaken{"bed 1", "PIERRA", "egg", 10, 1}};
+  std::vector<Recorded> history{{1, late(), count}};
+  const auto amendments = *rc::gen::inRange<std::uint64_t>(1, 6);
+  for (std::uint64_t n = 1; n <= amendments; ++n) {
+    const Amended a{numbered_id(1), "miscounted", Saying{CountTaken{"bed 1", "PIERRA", "egg", 10, static_cast<int>(100 + n)}},
+                    std::nullopt};
+    history.push_back({n + 1, late(), {{numbered_id(1 + n), "phone", n, *any_instant(), "b"}, a}});
+  }
+  std::reverse(history.begin(), history.begin() + *rc::gen::inRange<std::ptrdiff_t>(0, static_cast<std::ptrdiff_t>(history.size())));
+  const Garden garden = fold(history, late());
+  RC_ASSERT(garden.counts.size() == 1U);
+  RC_ASSERT(garden.counts[0].what.count == static_cast<int>(100 + amendments));
+  RC_ASSERT(garden.counts[0].amended);
+  RC_ASSERT(garden.counts[0].by == "a");
+}
+
+RC_GTEST_PROP(Fold, whatHappenedLaterIsLeftOut, ()) {
+  const auto history = any_history(40);
+  const Instant at = *any_instant();
+  const Garden garden = fold(history, at);
+  for (const auto& c : garden.counts) RC_ASSERT(c.at <= at);
+  for (const auto& p : garden.plantings) RC_ASSERT(p.at <= at && (!p.removed || *p.removed <= at));
+  for (const auto& a : garden.applications) RC_ASSERT(a.at <= at);
+}
+
+/// A short story, told out of order.
+class Story : public testing::Test {
+ protected:
+  static Instant day(int n, int hour = 12) { return *Instant::parse("2026-05-01T00:00:00Z") + Duration::hours(24 * n + hour); }
+  Id tell(Instant at, Payload payload) {
+    const std::size_t n = history_.size() + 1;
+    history_.push_back({n, at, {{numbered_id(n), "shed", n, at, "lead"}, std::move(payload)}});
+    return numbered_id(n);
+  }
+  Garden garden(Instant at) const { return fold(history_, at); }
+  static Date date(int n) { return *Date::parse("2026-05-01") + Days{n}; }
+  std::vector<std::string> standing(const Garden& g, Instant at, Date today) const {
+    std::vector<std::string> names;
+    for (const Planting* p : g.standing("1", at, today)) names.push_back(p->sown.planting);
+    return names;
+  }
+  std::vector<Recorded> history_;
+};
+
+TEST_F(Story, pullingABedRemovesWhatStandsAndNotWhatComesLater) {
+  tell(day(0), BedLaid{"1", {}, {}, Length::metres(1), Length::metres(5)});
+  tell(day(1), PlantingSown{"kale-1", "1", "BRSOA", 20, date(1), {}, {}});
+  tell(day(2), PlantingSown{"okra-1", "1", "ABMES", 20, date(20), {}, {}});
+  tell(day(10), WorkDone{WorkDone::Kind::pull, "1", ""});
+  const Garden g = garden(day(30));
+  EXPECT_EQ(standing(g, day(5), date(5)), (std::vector<std::string>{"kale-1"}));
+  EXPECT_TRUE(standing(g, day(11), date(11)).empty());
+  EXPECT_EQ(standing(g, day(25), date(25)), (std::vector<std::string>{"okra-1"}));
+}
+
+TEST_F(Story, aLateSowingIsFoundFromItsTimeOn) {
+  tell(day(0), BedLaid{"1", {}, {}, Length::metres(1), Length::metres(5)});
+  tell(day(9), CountTaken{"1", "PIERRA", "egg", 10, 2});
+  tell(day(3), PlantingSown{"kale-1", "1", "BRSOA", 20, {}, {}, {}});
+  EXPECT_TRUE(standing(garden(day(2)), day(2), date(2)).empty());
+  EXPECT_EQ(standing(garden(day(9)), day(9), date(9)).size(), 1U);
+}
+
+TEST_F(Story, aWithdrawnRemovalBringsThePlantingBack) {
+  tell(day(1), PlantingSown{"kale-1", "1", "BRSOA", 20, date(1), {}, {}});
+  const Id removal = tell(day(5), PlantingRemoved{"kale-1"});
+  EXPECT_TRUE(standing(garden(day(6)), day(6), date(6)).empty());
+  const Id withdrawal = tell(day(6), Amended{removal, "wrong bed", std::nullopt, std::nullopt});
+  EXPECT_EQ(standing(garden(day(6)), day(6), date(6)).size(), 1U);
+  // An amendment of an amendment says nothing; amending the first again does.
+  tell(day(7), Amended{withdrawal, "no", std::nullopt, std::nullopt});
+  EXPECT_EQ(standing(garden(day(8)), day(8), date(8)).size(), 1U);
+  tell(day(7), Amended{removal, "right after all", Saying{PlantingRemoved{"kale-1"}}, day(7)});
+  EXPECT_EQ(standing(garden(day(8)), day(6), date(6)).size(), 1U);
+  EXPECT_TRUE(standing(garden(day(8)), day(8), date(8)).empty());
+}
+
+TEST_F(Story, aReplacementOfAnotherKindChangesNothing) {
+  const Id sown = tell(day(1), PlantingSown{"kale-1", "1", "BRSOA", 20, date(1), {}, {}});
+  tell(day(2), Amended{sown, "odd", Saying{CardCopied{"Demo Oil One", {}}}, std::nullopt});
+  EXPECT_EQ(garden(day(3)).plantings.size(), 1U);
+  EXPECT_TRUE(garden(day(3)).cards.empty());
+}
+
+TEST_F(Story, anApplicationOutsideTheLabelLocksItsBedUntilReleased) {
+  Application a;
+  a.bed = "1";
+  a.product = "Demo Oil One";
+  a.outside_label = true;
+  const Id id = tell(day(2), a);
+  ASSERT_NE(garden(day(3)).locked_by("1"), nullptr);
+  EXPECT_EQ(garden(day(3)).locked_by("1")->id, id);
+  EXPECT_EQ(garden(day(3)).locked_by("2"), nullptr);
+  tell(day(4), BedReleased{BedReleased::Basis::destroyed, "1", "composted"});
+  EXPECT_NE(garden(day(3)).locked_by("1"), nullptr);
+  EXPECT_EQ(garden(day(5)).locked_by("1"), nullptr);
+}
+
+}  // namespace
+}  // namespace leafturn::garden::test
