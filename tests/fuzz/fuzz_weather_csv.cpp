@@ -12,7 +12,7 @@ int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
       continue;
     }
     for (const auto& day : file->series.days())
-      if (day.tmin && day.tmax) fuzz::require(*day.tmin <= *day.tmax, "no day is colder at its warmest");
+      if (day.complete()) fuzz::require(*day.min <= *day.max, "no day is colder at its warmest");
   }
   return 0;
 }
