@@ -65,6 +65,20 @@ TEST(Tree, no_path_of_one_machine_and_no_registry) {
     for (const auto& word : barred) EXPECT_EQ(file.text.find(word), std::string::npos) << file.path << " names " << word;
 }
 
+TEST(Tree, nothing_carries_a_trade_mark) {
+  for (const auto& file : with_scripts({".cpp", ".hpp", ".ts", ".md", ".toml", ".csv", ".html"}))
+    for (const char* sign : {"\u00AE", "\u2122"}) EXPECT_EQ(file.text.find(sign), std::string::npos) << file.path << " has " << sign;
+}
+
+TEST(Tree, every_decision_is_in_the_list) {
+  const std::string list = read_file(source_path("docs/decisions/README.md"));
+  for (const auto& file : source_files("docs/decisions", {".md"})) {
+    const std::string name = fs::path(file.path).filename().string();
+    if (name == "README.md") continue;
+    EXPECT_NE(list.find("(" + name + ")"), std::string::npos) << name;
+  }
+}
+
 TEST(Tree, lock_files_keep_no_addresses) {
   for (const auto& file : source_files("", {"package-lock.json"}))
     EXPECT_EQ(file.text.find("\"resolved\""), std::string::npos) << file.path;
