@@ -129,7 +129,8 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
     seasons.push_back(phenology::season(request));
   }
   if (seasons.front().days.empty()) {
-    out.unknown = Reason{seasons.front().biofix.code, {{"pest", Term{"pest." + dossier.id + ".name"}}}};
+    out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};
+    out.unknown->facts.push_back({"pest", Term{"pest." + dossier.id + ".name"}});
     return out;
   }
   out.biofix = seasons.front().biofix.date;
