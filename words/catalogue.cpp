@@ -1,5 +1,6 @@
 #include "words/catalogue.hpp"
 
+#include "words/clean_text.hpp"
 #include "words/load_toml.hpp"
 #include "words/template.hpp"
 
@@ -23,12 +24,12 @@ std::string fill_key(const std::string& key, const std::vector<Fact>& facts, con
 }
 
 std::string say_where(const Where& where, const Style& style) {
-  std::string out = where.file;
+  std::string out = clean_text(where.file);
   const auto add = [&](const std::string& part) {
     if (!part.empty()) out += (out.empty() ? "" : ", ") + part;
   };
   if (where.line > 0) add(fill_key("format.line", {{"n", std::int64_t{where.line}}}, style));
-  add(where.field);
+  add(clean_text(where.field));
   return out;
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "words/catalogue.hpp"
+#include "words/clean_text.hpp"
 #include "words/template.hpp"
 
 namespace leafturn::words {
@@ -119,7 +120,7 @@ std::string say_terms(const Terms& terms, const Style& style) {
 
 struct Sayer {
   const Style& style;
-  std::string operator()(const std::string& text) const { return text; }
+  std::string operator()(const std::string& text) const { return clean_text(text); }
   std::string operator()(const Term& term) const { return say_key(term.key, style); }
   std::string operator()(const Terms& terms) const { return say_terms(terms, style); }
   std::string operator()(std::int64_t n) const { return std::to_string(n); }

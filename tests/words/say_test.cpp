@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include "words/catalogue.hpp"
+#include "words/clean_text.hpp"
 #include "words/template.hpp"
 
 namespace leafturn::words {
@@ -97,6 +98,15 @@ TEST(Say, errors_say_what_where_and_what_to_do) {
   EXPECT_EQ(say_error(Error{"no.such_code", {"", 7, ""}, {}, ErrorKind::bad_input}, es),
             "⟦error.no.such_code.what⟧ (línea 7): ⟦error.no.such_code.do⟧");
   EXPECT_EQ(say_error(Error{"x", {}, {}, ErrorKind::cannot}, en), "⟦error.x.what⟧: ⟦error.x.do⟧");
+}
+
+TEST(Say, text_from_outside_cannot_command_a_terminal) {
+  EXPECT_EQ(say_fact(std::string("bed\x1b[31m 7\n"), en), "bed\uFFFD[31m 7 ");
+  EXPECT_EQ(clean_text("mañana ⟦x⟧ 🐛"), "mañana ⟦x⟧ 🐛");
+  EXPECT_EQ(clean_text("\xC3"), "\uFFFD");
+  EXPECT_EQ(clean_text("\xC0\xAF\xED\xA0\x80"), "\uFFFD\uFFFD\uFFFD\uFFFD\uFFFD");
+  EXPECT_EQ(clean_text("\xC2\x9B"), "\uFFFD");
+  EXPECT_EQ(say_error(Error{"x", {"a\tb", 0, "f\x07"}, {}, ErrorKind::cannot}, en), "⟦error.x.what⟧ (a b, f\uFFFD): ⟦error.x.do⟧");
 }
 
 TEST(Say, unknown_keys_show_themselves) {
