@@ -38,12 +38,12 @@ struct Gap {
 };
 
 /// Laws: days are consecutive; each has min ≤ max where both are present, both within [−90, 60] °C
-/// (the recorded extremes on Earth, WMO World Weather and Climate Extremes Archive, from memory).
+/// (the recorded extremes on Earth, WMO World Weather and Climate Extremes Archive, from memory), rain within [0, 2000] mm.
 class DailySeries {
  public:
   DailySeries() = default;
   /// `days` in any order. Errors: `weather.duplicate_date`, `weather.min_above_max`, `weather.impossible`, each with the date;
-  /// `weather.empty` without any day.
+  /// `weather.empty` without any day; `weather.span_too_long` over 300 years (a wrong digit in a year).
   static Result<DailySeries> from_days(std::vector<Day> days);
 
   bool empty() const { return days_.empty(); }
@@ -58,8 +58,8 @@ class DailySeries {
   std::vector<Gap> gaps() const;
   /// Up to and including `last`: what was known then. Empty when `last` is before the series.
   DailySeries until(Date last) const;
-  /// The days of `later` after this series' end appended (or replacing from its first day on). A hole between the two
-  /// becomes a gap.
+  /// This series up to the day before `later` begins, then `later`; a day that `later` lacks keeps what this one has. A hole between the
+  /// two becomes a gap.
   DailySeries continued_by(const DailySeries& later) const;
 
  private:

@@ -12,19 +12,25 @@
 
 namespace leafturn::weather {
 
-/// Hourly means of one day: element h covers local solar-ish civil hour [h, h+1).
+/// Hourly means of one day: element h covers hour [h, h+1) of the site's local standard time.
 using HourlyDay = std::array<Temperature, 24>;
 
-/// Temperature at `hour` (0–24 of local civil time) on a day with these extremes. `previous_max` and `next_min` shape the two
-/// nights; `sunrise`/`sunset` in the same hours. Continuous in `hour`, also across midnight, and never outside the
-/// extremes on either side. Polar day or night (day length 0 or 24): a sine with its maximum at 15 h.
+/// What shapes one day's curve: its extremes, the day before (its evening is this day's early morning) and the next day's minimum.
+/// Hours are those of `temperature_at`; the day before's and the next day's are counted from their own midnight.
 struct DiurnalDay {
   Temperature min, max;
-  Temperature previous_max, next_min;
+  Temperature previous_min, previous_max, next_min;
   double sunrise = 6.0, sunset = 18.0;
-  double previous_sunset = 18.0, next_sunrise = 6.0;
+  double previous_sunrise = 6.0, previous_sunset = 18.0, next_sunrise = 6.0, next_sunset = 18.0;
 };
+
+/// Temperature at `hour` (0–24 of the day). Continuous in `hour`, also across midnight into the next day's curve, and never outside the
+/// extremes of the days on either side. Days shorter than 4 h or longer than 22 h, where the sun no longer times the extremes: half
+/// cosines between a minimum at 3 h and a maximum at 15 h.
 Temperature temperature_at(const DiurnalDay& day, double hour);
+
+/// The curve's mean over each hour, by its closed integral.
+HourlyDay hourly_means(const DiurnalDay& day);
 
 /// Hourly temperatures for consecutive days. A day without both extremes is nullopt.
 struct HourlySeries {
@@ -37,8 +43,9 @@ struct HourlySeries {
   }
 };
 
-/// `series` should have its short gaps filled (fill_gaps). Hours are local standard time: solar time at the site shifted to
-/// the nearest whole-hour meridian (a civil clock's summer time moves no bug).
+/// `series` should have its short gaps filled (fill_gaps). Where the day before or after is missing, this day's own extremes stand in for
+/// it. Hours are local standard time: solar time at the site (day length by the CBM model, equation of time by Spencer 1971) shifted to the
+/// nearest whole-hour meridian (a civil clock's summer time moves no bug). O(days).
 HourlySeries hourly(const DailySeries& series, const Site& site);
 
 }  // namespace leafturn::weather
