@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <vector>
 
 #include "core/base/elementary.hpp"
 #include "core/weather/sun_geocentric.hpp"
@@ -39,7 +40,7 @@ double sum_of(const std::array<sun_terms::Term, N>& terms, double t) {
 constexpr double seconds_per_day = 86'400.0;
 constexpr double sun_radius = 0.26667;         // degrees
 constexpr double horizon_refraction = 0.5667;  // degrees
-constexpr double rise_elevation = -0.8333;     // A.2.4
+constexpr double rise_elevation = -(sun_radius + horizon_refraction);
 constexpr double sidereal_degrees_per_day = 360.985647;
 
 double julian_day(Instant t) { return static_cast<double>(t.unix_microseconds()) / (seconds_per_day * 1e6) + 2440587.5; }
@@ -213,14 +214,29 @@ class UtcDay {
     return num::acos(cosine) / degree / 360.0;
   }
 
-  std::optional<Instant> event(Event which) const {
+  // The events in or beside this day: one, or two when one falls close to midnight, where the next day's drift may carry it across.
+  std::vector<Instant> events(Event which) const {
     double m = transit_;
     if (which != Event::transit) {
       bool up = false;
       const auto arc = half_arc(up);
-      if (!arc) return std::nullopt;
+      if (!arc) return {};
       m = within(which == Event::rise ? transit_ - *arc : transit_ + *arc, 1.0);
     }
+    std::vector<Instant> found;
+    const auto add = [&](double start) {
+      if (const auto t = settle(which, start)) found.push_back(*t);
+    };
+    add(m);
+    if (m < near_midnight) add(m + 1.0);
+    if (m > 1.0 - near_midnight) add(m - 1.0);
+    return found;
+  }
+
+ private:
+  static constexpr double near_midnight = 0.02;
+
+  std::optional<Instant> settle(Event which, double m) const {
     for (int pass = 0; pass < 8; ++pass) {
       const double correction = step(which, m);
       m += correction;
@@ -230,7 +246,6 @@ class UtcDay {
     return midnight_ + Duration{static_cast<std::int64_t>(std::floor(m * seconds_per_day * 1e6 + 0.5))};
   }
 
- private:
   double step(Event which, double m) const {
     const double phi = site_.latitude.degrees();
     const double n = m + shift_;
@@ -259,12 +274,13 @@ SunDay sun_day(Date day, const Site& site, std::int32_t offset_seconds, std::opt
   std::array<UtcDay, 3> around{UtcDay{day - Days{1}, site, shift}, UtcDay{day, site, shift}, UtcDay{day + Days{1}, site, shift}};
   const auto inside = [&](Event which) -> std::optional<Instant> {
     for (const UtcDay& utc : around)
-      if (const auto t = utc.event(which); t && *t >= begin && *t < end) return t;
+      for (const Instant t : utc.events(which))
+        if (t >= begin && t < end) return t;
     return std::nullopt;
   };
   SunDay result;
   // A transit comes every 24 h ± 30 s; a civil day that just misses one takes the one nearest to its noon.
-  result.transit = inside(Event::transit).value_or(*around[1].event(Event::transit));
+  result.transit = inside(Event::transit).value_or(around[1].events(Event::transit).front());
   result.rise = inside(Event::rise);
   result.set = inside(Event::set);
   bool up = false;

@@ -39,7 +39,7 @@ TEST(SunPosition, IntermediateValuesOfTheReport) {
   spa("sidereal_time", "apparent sidereal time", 318.511910, 1e-6, "°", sun.sidereal_time.degrees());
   spa("right_ascension", "right ascension", 202.227408, 1e-6, "°", sun.right_ascension.degrees());
   spa("declination", "declination", -9.31434, 5e-6, "°", sun.declination.degrees());
-  spa("equation_of_time", "equation of time", 14.641503, 1e-6, "min", sun.equation_of_time_minutes);
+  spa("equation_of_time", "equation of time", 14.641503, 1e-5, "min", sun.equation_of_time_minutes);
 }
 
 TEST(SunPosition, ZenithAndAzimuthOfTheReport) {
@@ -61,13 +61,14 @@ double local_hour(const std::optional<Instant>& t, std::int32_t offset_seconds) 
   return hours - 24.0 * std::floor(hours / 24.0);
 }
 
-// The report works with the UTC day: its sunset, 00:20:19 UTC of the 17th, is the evening of the 16th at the site.
+// One pass of the report's correction and our settled value differ by 0.03 s. The report works with the UTC day: its sunset, 00:20:19 UTC
+// of the 17th, is the evening of the 16th at the site.
 TEST(SunDay, RiseTransitAndSetOfTheReport) {
   const Date day = *Date::from_ymd(2003, 10, 17);
   const SunDay utc = sun_day(day, golden, 0, example_delta_t);
-  spa("sunrise", "sunrise, UTC day in hours at UTC−7", 6.212067, 2e-6, "h", local_hour(utc.rise, -7 * 3600));
-  spa("transit", "transit, UTC day in hours at UTC−7", 11.768045, 2e-6, "h", local_hour(utc.transit, -7 * 3600));
-  spa("sunset", "sunset, UTC day in hours at UTC−7", 17.338667, 2e-6, "h", local_hour(utc.set, -7 * 3600));
+  spa("sunrise", "sunrise, UTC day in hours at UTC−7", 6.212067, 1e-5, "h", local_hour(utc.rise, -7 * 3600));
+  spa("transit", "transit, UTC day in hours at UTC−7", 11.768045, 1e-5, "h", local_hour(utc.transit, -7 * 3600));
+  spa("sunset", "sunset, UTC day in hours at UTC−7", 17.338667, 1e-5, "h", local_hour(utc.set, -7 * 3600));
   const SunDay evening_before = sun_day(day - Days{1}, golden, -7 * 3600, example_delta_t);
   EXPECT_EQ(evening_before.set, utc.set);
   const SunDay civil = sun_day(day, golden, -7 * 3600, example_delta_t);
