@@ -1,0 +1,73 @@
+/// One bed: what stands in it, the brief's part about it, and what was written down.
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "app/brief.hpp"
+#include "render/brief.hpp"
+#include "server/error_json.hpp"
+#include "server/history.hpp"
+#include "server/json_parts.hpp"
+#include "server/site.hpp"
+
+namespace leafturn::server {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+ordered_json day_or_null(const std::optional<Date>& day) { return day ? ordered_json(day->iso()) : ordered_json(nullptr); }
+
+ordered_json plantings_json(const garden::Garden& garden, const std::string& bed, const Zone& zone, const words::Style& style) {
+  ordered_json out = ordered_json::array();
+  for (const auto& planting : garden.plantings) {
+    if (planting.sown.bed != bed) continue;
+    out.push_back({{"planting", planting.sown.planting},
+                   {"crop", planting.sown.crop},
+                   {"name", word_of("crop." + planting.sown.crop, style)},
+                   {"plants", planting.sown.plants ? ordered_json(*planting.sown.plants) : ordered_json(nullptr)},
+                   {"set_out", day_or_null(planting.sown.set_out)},
+                   {"first_harvest", day_or_null(planting.sown.first_harvest)},
+                   {"last_harvest", day_or_null(planting.sown.last_harvest)},
+                   {"removed", planting.removed ? ordered_json(zone.iso(*planting.removed)) : ordered_json(nullptr)}});
+  }
+  return out;
+}
+
+}  // namespace
+
+Response get_bed(Site& site, const Request& request) {
+  const auto asked = read_asked(site, request);
+  if (!asked) return error_response(asked.error(), request);
+  const auto answer = app::brief(site.garden, asked->at, asked->now);
+  if (!answer) return error_response(answer.error(), request);
+  const std::string& bed = request.part("bed");
+  if (answer->garden.bed(bed) == nullptr) {
+    return error_response({"server.no_such_bed", {}, {{"bed", bed}}, ErrorKind::not_found}, request);
+  }
+  const auto events = site.garden.events();
+  if (!events) return error_response(events.error(), request);
+
+  const auto brief = ordered_json::parse(render::brief_json(*answer, site.garden.library(), asked->style));
+  ordered_json part = nullptr;
+  for (const auto& one : brief.at("beds")) {
+    if (one.at("bed") == bed) part = one;
+  }
+  ordered_json cards = ordered_json::array();
+  for (const auto& [digest, card] : answer->cards) {
+    if (std::find(cards.begin(), cards.end(), card.product) == cards.end()) cards.push_back(card.product);
+  }
+  ordered_json out;
+  out["bed"] = bed;
+  out["at"] = brief.at("at");
+  out["garden"] = brief.at("garden");
+  out["marked"] = brief.at("marked");
+  out["plantings"] = plantings_json(answer->garden, bed, answer->zone, asked->style);
+  out["brief"] = std::move(part);
+  out["history"] = ordered_json::parse(history_json(**events, bed, answer->brief.at, answer->zone, site.garden.library(), asked->style));
+  out["cards"] = std::move(cards);
+  Response response;
+  response.body = out.dump();
+  return response;
+}
+
+}  // namespace leafturn::server

@@ -1,0 +1,69 @@
+/// The brief, the shed board (the same brief from the shed door), words and health.
+#include <nlohmann/json.hpp>
+
+#include "app/brief.hpp"
+#include "embedded/openapi.hpp"
+#include "render/brief.hpp"
+#include "server/error_json.hpp"
+#include "server/site.hpp"
+
+namespace leafturn::server {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+Result<std::string> brief_text(Site& site, const Request& request) {
+  const auto asked = read_asked(site, request);
+  if (!asked) return fail(asked.error());
+  const auto answer = app::brief(site.garden, asked->at, asked->now);
+  if (!answer) return fail(answer.error());
+  return render::brief_json(*answer, site.garden.library(), asked->style);
+}
+
+}  // namespace
+
+Response get_brief(Site& site, const Request& request) {
+  auto text = brief_text(site, request);
+  if (!text) return error_response(text.error(), request);
+  Response response;
+  response.body = std::move(*text);
+  return response;
+}
+
+Response get_board(Site& site, const Request& request) {
+  const auto text = brief_text(site, request);
+  if (!text) return error_response(text.error(), request);
+  const auto brief = ordered_json::parse(*text);
+  ordered_json board;
+  for (const char* key : {"at", "garden", "marked", "board", "cautions"}) board[key] = brief.at(key);
+  Response response;
+  response.body = board.dump();
+  return response;
+}
+
+Response get_words(Site& site, const Request& request) {
+  const auto asked = read_asked(site, request);
+  if (!asked) return error_response(asked.error(), request);
+  ordered_json words = ordered_json::object();
+  for (const auto& [key, text] : words::all(asked->style.language)) words[key] = text;
+  Response response;
+  response.body = words.dump();
+  return response;
+}
+
+Response get_health(Site& site, const Request& request) {
+  const auto last = site.garden.ledger().last_seq();
+  if (!last) return error_response(last.error(), request);
+  Response response;
+  response.body = ordered_json({{"ok", true}, {"events", *last}}).dump();
+  return response;
+}
+
+Response get_openapi(Site& /*site*/, const Request& /*request*/) {
+  Response response;
+  response.body = std::string{embedded::openapi().front().bytes};
+  return response;
+}
+
+}  // namespace leafturn::server

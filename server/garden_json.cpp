@@ -1,0 +1,175 @@
+/// What there is: beds, plantings, pests, crops and cards, for the pages that write something down.
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "app/brief.hpp"
+#include "server/error_json.hpp"
+#include "server/json_parts.hpp"
+#include "server/site.hpp"
+
+namespace leafturn::server {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+/// Words a scout can count by: the groups of the dossier's stages, with small and large larvae apart where there are four instars or more.
+ordered_json countable(const pest::Dossier& dossier, const words::Style& style) {
+  ordered_json out = ordered_json::array();
+  const auto add = [&](const std::string& key) { out.push_back({{"key", key}, {"name", word_of("stage." + key, style)}}); };
+  std::vector<std::string> groups;
+  long larvae =
+      std::count_if(dossier.stages.begin(), dossier.stages.end(), [](const auto& stage) { return stage.group == pest::StageGroup::larva; });
+  for (const auto& stage : dossier.stages) {
+    const std::string group{pest::word_for(stage.group)};
+    if (std::find(groups.begin(), groups.end(), group) != groups.end()) continue;
+    groups.push_back(group);
+    if (stage.group == pest::StageGroup::egg && dossier.laying.kind == pest::Laying::Kind::mass) {
+      add("egg-mass");
+    } else if (stage.group == pest::StageGroup::larva && larvae >= 4) {
+      add("small-larva");
+      add("large-larva");
+    } else {
+      add(group);
+    }
+  }
+  return out;
+}
+
+ordered_json stages_of(const pest::Dossier& dossier, const words::Style& style) {
+  ordered_json out = ordered_json::array();
+  for (const auto& stage : dossier.stages) {
+    out.push_back({{"key", stage.key},
+                   {"name", word_of("stage." + stage.key, style)},
+                   {"group", pest::word_for(stage.group)},
+                   {"look", stage.place.empty() ? std::string{} : word_of("place." + stage.place, style)}});
+  }
+  return out;
+}
+
+ordered_json source_of(const pest::Source& source) {
+  return {{"citation", source.citation}, {"known", pest::word_for(source.known)}, {"note", source.note}};
+}
+
+ordered_json cards_of(const app::BriefAnswer& answer, const words::Style& style) {
+  ordered_json out = ordered_json::array();
+  for (const auto& [digest, card] : answer.cards) {
+    // A card copied again replaces the earlier one; only the one in force is offered.
+    const auto& copies = answer.garden.cards;
+    const auto last = std::find_if(copies.rbegin(), copies.rend(), [&](const auto& copy) { return copy.what.product == card.product; });
+    if (last != copies.rend() && last->what.text != digest) continue;
+    ordered_json uses = ordered_json::array();
+    for (const auto& use : card.uses) {
+      ordered_json crops = ordered_json::array();
+      for (const auto& crop : use.crops) crops.push_back({{"crop", crop}, {"name", word_of("crop." + crop, style)}});
+      const auto rate = [](const label::Stated<label::ProductRate>& stated) {
+        return stated.value() != nullptr ? ordered_json(stated.value()->as_given) : ordered_json(nullptr);
+      };
+      uses.push_back({{"crops", crops}, {"rate_min", rate(use.rate_min)}, {"rate_max", rate(use.rate_max)}, {"line", use.line}});
+    }
+    out.push_back({{"product", card.product},
+                   {"digest", digest.hex()},
+                   {"copied_by", card.copied_by},
+                   {"copied_on", card.copied_on ? ordered_json(card.copied_on->iso()) : ordered_json(nullptr)},
+                   {"uses", uses},
+                   {"statements", ordered_json::parse(statements_json(card))}});
+  }
+  return out;
+}
+
+}  // namespace
+
+Response get_garden(Site& site, const Request& request) {
+  const auto asked = read_asked(site, request);
+  if (!asked) return error_response(asked.error(), request);
+  const auto answer = app::brief(site.garden, asked->at, asked->now);
+  if (!answer) return error_response(answer.error(), request);
+  const auto& garden = answer->garden;
+  const auto& zone = answer->zone;
+  const Instant at = answer->brief.at;
+  ordered_json beds = ordered_json::array();
+  for (const auto& bed : garden.beds) {
+    ordered_json plantings = ordered_json::array();
+    for (const auto* planting : garden.standing(bed.bed, at, zone.civil(at).date)) {
+      plantings.push_back({{"planting", planting->sown.planting},
+                           {"crop", planting->sown.crop},
+                           {"name", word_of("crop." + planting->sown.crop, asked->style)},
+                           {"plants", planting->sown.plants ? ordered_json(*planting->sown.plants) : ordered_json(nullptr)}});
+    }
+    beds.push_back({{"bed", bed.bed}, {"plantings", plantings}});
+  }
+  ordered_json pests = ordered_json::array();
+  for (const auto& dossier : site.garden.library().pests) {
+    ordered_json hosts = ordered_json::array();
+    for (const auto& host : dossier.hosts) hosts.push_back(host.crop);
+    pests.push_back({{"id", dossier.id},
+                     {"name", pest_name(dossier, asked->style)},
+                     {"hosts", hosts},
+                     {"stages", stages_of(dossier, asked->style)},
+                     {"countable", countable(dossier, asked->style)}});
+  }
+  ordered_json crops = ordered_json::array();
+  for (const auto& crop : site.garden.library().crops) {
+    crops.push_back({{"eppo", crop.eppo}, {"name", word_of("crop." + crop.eppo, asked->style)}});
+  }
+  const auto& described = garden.described;
+  const auto text_or_null = [](const std::optional<std::string>& text) { return text ? ordered_json(*text) : ordered_json(nullptr); };
+  ordered_json out;
+  out["name"] = described ? described->name : std::string{};
+  out["marked"] = described ? text_or_null(described->marked) : ordered_json(nullptr);
+  out["zone"] = zone.name();
+  out["units"] = asked->style.units == garden::Units::us ? "us" : "metric";
+  out["own_day"] = described && described->own_day ? ordered_json(zone.iso(zone.instant(*described->own_day))) : ordered_json(nullptr);
+  out["now"] = zone.iso(asked->now);
+  out["at"] = zone.iso(at);
+  out["beds"] = std::move(beds);
+  out["pests"] = std::move(pests);
+  out["crops"] = std::move(crops);
+  out["cards"] = cards_of(*answer, asked->style);
+  Response response;
+  response.body = out.dump();
+  return response;
+}
+
+Response get_pest(Site& site, const Request& request) {
+  const auto asked = read_asked(site, request);
+  if (!asked) return error_response(asked.error(), request);
+  const auto* dossier = site.garden.library().pest(request.part("pest"));
+  if (dossier == nullptr) {
+    return error_response({"server.no_such_pest", {}, {{"pest", request.part("pest")}}, ErrorKind::not_found}, request);
+  }
+  ordered_json thresholds = ordered_json::array(), figures = ordered_json::array(), gaps = ordered_json::array();
+  std::vector<std::string> cited;
+  const auto cite = [&](const pest::Source& source) {
+    if (std::find(cited.begin(), cited.end(), source.citation) == cited.end()) cited.push_back(source.citation);
+    return source_of(source);
+  };
+  for (const auto& threshold : dossier->thresholds) {
+    ordered_json crops = ordered_json::array();
+    for (const auto& crop : threshold.crops) crops.push_back(word_of("crop." + crop, asked->style));
+    thresholds.push_back({{"crops", crops},
+                          {"stage", word_of("stage." + threshold.stage, asked->style)},
+                          {"measure", threshold.measure == pest::Threshold::Measure::per_plant ? "per_plant" : "share_of_plants"},
+                          {"value", threshold.value.value},
+                          {"source", cite(threshold.value.source)}});
+  }
+  for (const auto& figure : dossier->figures) {
+    figures.push_back(
+        {{"what", figure.what}, {"low", figure.low}, {"high", figure.high}, {"unit", figure.unit}, {"source", cite(figure.source)}});
+  }
+  for (const auto& gap : dossier->gaps) gaps.push_back(gap);
+  ordered_json out;
+  out["id"] = dossier->id;
+  out["name"] = pest_name(*dossier, asked->style);
+  out["scientific"] = dossier->scientific;
+  out["stages"] = stages_of(*dossier, asked->style);
+  out["thresholds"] = std::move(thresholds);
+  out["figures"] = std::move(figures);
+  out["gaps"] = std::move(gaps);
+  out["sources"] = cited;
+  Response response;
+  response.body = out.dump();
+  return response;
+}
+
+}  // namespace leafturn::server

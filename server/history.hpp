@@ -1,0 +1,18 @@
+#pragma once
+/// What has been written down about one bed, latest first.
+
+#include <string>
+#include <vector>
+
+#include "core/garden/garden.hpp"
+#include "core/pest/dossier.hpp"
+#include "words/catalogue.hpp"
+
+namespace leafturn::server {
+
+/// JSON text `[{id, seq, kind, at, by, text, amended}]`: everything that happened by `at`; what an amendment put right is shown as it was,
+/// marked, beside the amendment.
+std::string history_json(const std::vector<garden::Recorded>& events, const std::string& bed, Instant at, const Zone& zone,
+                         const pest::Library& library, const words::Style& style);
+
+}  // namespace leafturn::server

@@ -1,0 +1,184 @@
+#include <algorithm>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "server/history.hpp"
+#include "server/json_parts.hpp"
+
+namespace leafturn::server {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+template <class... F>
+struct Cases : F... {
+  using F::operator()...;
+};
+template <class... F>
+Cases(F...) -> Cases<F...>;
+
+/// The beds of plantings, over the whole ledger: a harvest names only its planting.
+class BedOf {
+ public:
+  explicit BedOf(const std::vector<garden::Recorded>& events) {
+    for (const auto& one : events) {
+      if (const auto* sown = std::get_if<garden::PlantingSown>(&one.event.payload)) beds_[sown->planting] = sown;
+    }
+  }
+  const garden::PlantingSown* planting(const std::string& name) const {
+    const auto found = beds_.find(name);
+    return found == beds_.end() ? nullptr : found->second;
+  }
+  std::string bed(const std::string& planting_name) const {
+    const auto* sown = planting(planting_name);
+    return sown == nullptr ? std::string{} : sown->bed;
+  }
+
+ private:
+  std::map<std::string, const garden::PlantingSown*> beds_;
+};
+
+std::string bed_of(const garden::Saying& saying, const BedOf& beds) {
+  return std::visit(
+      Cases{[](const garden::BedLaid& e) { return e.bed; }, [](const garden::PlantingSown& e) { return e.bed; },
+            [&](const garden::PlantingRemoved& e) { return beds.bed(e.planting); }, [](const garden::CountTaken& e) { return e.bed; },
+            [](const garden::WorkDone& e) { return e.bed; }, [](const garden::Application& e) { return e.bed; },
+            [&](const garden::HarvestTaken& e) { return e.bed.empty() ? beds.bed(e.planting) : e.bed; },
+            [&](const garden::HarvestPlanned& e) { return beds.bed(e.planting); }, [](const garden::BedReleased& e) { return e.bed; },
+            [](const garden::GardenDescribed&) { return std::string{}; }, [](const garden::CardCopied&) { return std::string{}; },
+            [](const garden::WeatherAdded&) { return std::string{}; }},
+      saying);
+}
+
+class Teller {
+ public:
+  Teller(const BedOf& beds, const pest::Library& library, const words::Style& style) : beds_{beds}, library_{library}, style_{style} {}
+
+  std::string operator()(const garden::Saying& saying) const {
+    return std::visit([&](const auto& e) { return words::say(tell(e), style_); }, saying);
+  }
+
+ private:
+  Term crop(const std::string& planting) const {
+    const auto* sown = beds_.planting(planting);
+    return Term{sown == nullptr ? "pages.history.planting" : "crop." + sown->crop};
+  }
+  static Reason with_detail(std::string code, std::vector<Fact> facts, const std::string& detail) {
+    if (!detail.empty()) {
+      code += "_detail";
+      facts.push_back({"detail", detail});
+    }
+    return {"pages.history." + code, std::move(facts)};
+  }
+  Reason tell(const garden::BedLaid&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::PlantingSown& e) const {
+    if (!e.plants) return {"pages.history.planting_sown", {{"crop", Term{"crop." + e.crop}}}};
+    return {"pages.history.planting_sown_plants", {{"crop", Term{"crop." + e.crop}}, {"plants", std::int64_t{*e.plants}}}};
+  }
+  Reason tell(const garden::PlantingRemoved& e) const { return {"pages.history.planting_removed", {{"crop", crop(e.planting)}}}; }
+  Reason tell(const garden::CountTaken& e) const {
+    const auto* dossier = library_.pest(e.pest);
+    return {"pages.history.count_taken",
+            {{"pest", Term{dossier == nullptr ? "pest." + e.pest : pest_key(*dossier)}},
+             {"stage", Term{"stage." + e.stage}},
+             {"count", std::int64_t{e.count}},
+             {"plants", std::int64_t{e.plants}}}};
+  }
+  Reason tell(const garden::WorkDone& e) const {
+    static const std::map<garden::WorkDone::Kind, std::string> kinds{
+        {garden::WorkDone::Kind::hand_pick, "hand_pick"}, {garden::WorkDone::Kind::crush_eggs, "crush_eggs"},
+        {garden::WorkDone::Kind::cover, "cover"},         {garden::WorkDone::Kind::uncover, "uncover"},
+        {garden::WorkDone::Kind::pull, "pull"},           {garden::WorkDone::Kind::water, "water"}};
+    return with_detail("work", {{"work", Term{"pages.work." + kinds.at(e.kind)}}}, e.detail);
+  }
+  Reason tell(const garden::Application& e) const {
+    const std::vector<Fact> facts{{"product", e.product}, {"rate", e.rate}};
+    if (e.outside_label) return with_detail("application_outside", facts, e.detail);
+    switch (e.state) {
+      case garden::Application::State::planned:
+        return {"pages.history.application_planned", facts};
+      case garden::Application::State::cancelled:
+        return {"pages.history.application_cancelled", facts};
+      case garden::Application::State::made:
+        return {"pages.history.application_made", facts};
+    }
+    return {"pages.history.application_made", facts};
+  }
+  Reason tell(const garden::HarvestTaken& e) const {
+    if (!e.amount) return with_detail("harvest", {{"crop", crop(e.planting)}}, e.detail);
+    const bool us = style_.units == garden::Units::us;
+    const Number amount{us ? e.amount->pounds() : e.amount->kilograms(), 1};
+    return with_detail(us ? "harvest_lb" : "harvest_kg", {{"crop", crop(e.planting)}, {"amount", amount}}, e.detail);
+  }
+  Reason tell(const garden::HarvestPlanned& e) const {
+    return {"pages.history.harvest_planned", {{"crop", crop(e.planting)}, {"day", e.day}}};
+  }
+  Reason tell(const garden::BedReleased& e) const {
+    return with_detail(e.basis == garden::BedReleased::Basis::destroyed ? "released_destroyed" : "released_authority", {}, e.detail);
+  }
+  // Of the whole garden, never of one bed: history_json asks for none of them.
+  Reason tell(const garden::GardenDescribed&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::CardCopied&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::WeatherAdded&) const { return {"pages.history.bed_laid", {}}; }
+
+  const BedOf& beds_;
+  const pest::Library& library_;
+  const words::Style& style_;
+};
+
+std::optional<garden::Saying> as_saying(const garden::Payload& payload) {
+  return std::visit(Cases{[](const garden::Amended&) -> std::optional<garden::Saying> { return std::nullopt; },
+                          [](const auto& saying) -> std::optional<garden::Saying> { return garden::Saying{saying}; }},
+                    payload);
+}
+
+}  // namespace
+
+std::string history_json(const std::vector<garden::Recorded>& events, const std::string& bed, Instant at, const Zone& zone,
+                         const pest::Library& library, const words::Style& style) {
+  const BedOf beds{events};
+  const Teller tell{beds, library, style};
+  std::map<Id, const garden::Recorded*> by_id;
+  std::set<Id> amended;
+  for (const auto& one : events) {
+    by_id[one.event.heading.id] = &one;
+    if (const auto* amendment = std::get_if<garden::Amended>(&one.event.payload)) amended.insert(amendment->target);
+  }
+  std::vector<std::pair<const garden::Recorded*, std::string>> lines;
+  for (const auto& one : events) {
+    if (one.event.heading.happened_at > at) continue;
+    if (const auto saying = as_saying(one.event.payload)) {
+      if (bed_of(*saying, beds) == bed) lines.emplace_back(&one, tell(*saying));
+      continue;
+    }
+    const auto& amendment = std::get<garden::Amended>(one.event.payload);
+    const auto target = by_id.find(amendment.target);
+    if (target == by_id.end()) continue;
+    const auto was = as_saying(target->second->event.payload);
+    if (!was || bed_of(*was, beds) != bed) continue;
+    lines.emplace_back(
+        &one, amendment.replacement
+                  ? words::say({"pages.history.amended", {{"now", tell(*amendment.replacement)}, {"reason", amendment.reason}}}, style)
+                  : words::say({"pages.history.withdrawn", {{"was", tell(*was)}, {"reason", amendment.reason}}}, style));
+  }
+  std::stable_sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) {
+    const auto &x = *a.first, &y = *b.first;
+    return std::pair{y.event.heading.happened_at, y.seq} < std::pair{x.event.heading.happened_at, x.seq};
+  });
+  ordered_json out = ordered_json::array();
+  for (const auto& [one, text] : lines) {
+    const auto& heading = one->event.heading;
+    out.push_back({{"id", heading.id.text()},
+                   {"seq", one->seq},
+                   {"kind", garden::kind_word(one->event.payload)},
+                   {"at", zone.iso(heading.happened_at)},
+                   {"by", heading.by},
+                   {"text", text},
+                   {"amended", amended.contains(heading.id)}});
+  }
+  return out.dump();
+}
+
+}  // namespace leafturn::server

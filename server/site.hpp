@@ -1,0 +1,48 @@
+#pragma once
+/// What every handler of this room shares: the garden, the clock, and what a request asked about.
+
+#include <optional>
+
+#include "app/open_garden.hpp"
+#include "server/clock.hpp"
+#include "server/http.hpp"
+#include "words/catalogue.hpp"
+
+namespace leafturn::server {
+
+struct Site {
+  app::OpenGarden& garden;
+  Clock clock;
+};
+
+/// The language, the units and the time of a request.
+struct Asked {
+  words::Style style;
+  Instant now;
+  std::optional<Instant> at;
+};
+
+/// `?lang=`, `?units=`, `?at=`. Errors: `server.lang_unknown`, `server.units_unknown`, `server.at_unreadable`. Without `units`, the
+/// garden's own.
+Result<Asked> read_asked(Site& site, const Request& request);
+
+/// `2026-06-13T06:30-05:00`, or a bare time or day of the garden's zone; `field` names it in the error.
+Result<Instant> read_time(Site& site, const std::string& text, const std::string& field, const std::string& code);
+
+// The calls, one file each.
+Response get_brief(Site& site, const Request& request);
+Response get_board(Site& site, const Request& request);
+Response get_bed(Site& site, const Request& request);
+Response get_garden(Site& site, const Request& request);
+Response get_pest(Site& site, const Request& request);
+Response get_words(Site& site, const Request& request);
+Response get_health(Site& site, const Request& request);
+Response get_openapi(Site& site, const Request& request);
+Response get_events(Site& site, const Request& request);
+Response post_event(Site& site, const Request& request);
+Response post_may_treat(Site& site, const Request& request);
+
+/// The three files of web/, built and embedded; null when there is no such one.
+Response page_file(std::string_view name, const Request& request);
+
+}  // namespace leafturn::server

@@ -1,0 +1,2 @@
+// esbuild takes style sheets from imports.
+declare module "*.css";

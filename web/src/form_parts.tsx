@@ -1,0 +1,155 @@
+// Fields of the pages that write something down.
+import type { ComponentChildren } from "preact";
+import { useId, useState } from "preact/hooks";
+import { civilOf, withOffset } from "./clock";
+import { receiptSeq, refusalText } from "./events";
+import { Link } from "./parts";
+import type { Sent } from "./queue";
+import { by, remember, t } from "./state";
+import type { GardenView } from "./types";
+
+export function Field({ label, hint, children }: { label: string; hint?: string; children: (id: string, hintId: string | undefined) => ComponentChildren }) {
+  const id = useId();
+  const hintId = hint === undefined ? undefined : `${id}-hint`;
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      {hint !== undefined && <p class="hint" id={hintId}>{hint}</p>}
+      {children(id, hintId)}
+    </div>
+  );
+}
+
+export function TextField({ label, hint, value, change, type = "text", required = false }: {
+  label: string; hint?: string; value: string; change: (value: string) => void; type?: "text" | "date" | "number" | "datetime-local"; required?: boolean;
+}) {
+  return (
+    <Field label={label} {...(hint === undefined ? {} : { hint })}>
+      {(id, hintId) => {
+        const common = {
+          id, value, required, "aria-describedby": hintId, autocomplete: "off" as const,
+          onInput: (event: { currentTarget: HTMLInputElement }) => change(event.currentTarget.value),
+        };
+        if (type === "number") return <input type="number" min={0} step="any" inputMode="decimal" {...common} />;
+        if (type === "date") return <input type="date" {...common} />;
+        if (type === "datetime-local") return <input type="datetime-local" {...common} />;
+        return <input type="text" {...common} />;
+      }}
+    </Field>
+  );
+}
+
+export function Choice({ label, hint, value, change, options }: {
+  label: string; hint?: string; value: string; change: (value: string) => void; options: { value: string; text: string }[];
+}) {
+  return (
+    <Field label={label} {...(hint === undefined ? {} : { hint })}>
+      {(id, hintId) => (
+        <select id={id} aria-describedby={hintId} value={value} onChange={(event) => change(event.currentTarget.value)}>
+          <option value="">{t("pages.common.choose")}</option>
+          {options.map((option) => <option value={option.value} selected={option.value === value}>{option.text}</option>)}
+        </select>
+      )}
+    </Field>
+  );
+}
+
+export function BedChoice({ garden, value, change }: { garden: GardenView; value: string; change: (bed: string) => void }) {
+  const options = garden.beds.map((bed) => ({
+    value: bed.bed,
+    text: `${bed.bed} · ${bed.plantings.length === 0 ? t("pages.common.empty_bed") : bed.plantings.map((planting) => planting.name).join(", ")}`,
+  }));
+  return <Choice label={t("pages.common.bed_label")} value={value} change={change} options={options} />;
+}
+
+// Buttons of which one is pressed: large enough for a thumb in a glove.
+export function Pick<T extends string>({ label, value, change, options }: {
+  label: string; value: T | ""; change: (value: T) => void; options: { value: T; text: string; glyph?: ComponentChildren }[];
+}) {
+  return (
+    <fieldset class="pick">
+      <legend>{label}</legend>
+      <div class="pick-row">
+        {options.map((option) => (
+          <button type="button" class="pick-one" aria-pressed={option.value === value} onClick={() => change(option.value)}>
+            {option.glyph}
+            <span>{option.text}</span>
+          </button>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+export function Confirm({ label, value, change }: { label: string; value: boolean; change: (value: boolean) => void }) {
+  return (
+    <label class="confirm">
+      <input type="checkbox" checked={value} onChange={(event) => change(event.currentTarget.checked)} />
+      <span>{label}</span>
+    </label>
+  );
+}
+
+// When it happened, by the garden's clock. A demo garden's 'now' is its own day.
+export function useWhen(garden: GardenView): { civil: string; set: (civil: string) => void; instant: () => string } {
+  const [civil, set] = useState(civilOf(garden.at));
+  // Untouched, it is the garden's exact now: to the second, so that nothing written in the same minute comes before it.
+  const instant = () => (civil === civilOf(garden.at) ? garden.at : withOffset(civil, garden.zone, garden.at));
+  return { civil, set, instant };
+}
+
+export function WhenAndWho({ civil, set, label }: { civil: string; set: (civil: string) => void; label?: string }) {
+  return (
+    <div class="when-who">
+      <TextField label={label ?? t("pages.common.day_label")} type="datetime-local" value={civil} change={set} required />
+      <TextField label={t("pages.common.by_label")} hint={t("pages.common.by_hint")} value={by.value}
+        change={(value) => { by.value = value; remember("by", value); }} />
+    </div>
+  );
+}
+
+export interface Ending {
+  state: "saved" | "waiting" | "refused";
+  text: string;
+}
+
+export function endingOf(sent: Sent): Ending {
+  if (sent.kind === "sent") return { state: "saved", text: t("pages.common.saved", { seq: receiptSeq(sent) ?? "" }) };
+  if (sent.kind === "unreached") return { state: "waiting", text: t("pages.common.saved_waiting") };
+  return { state: "refused", text: refusalText(sent.answer) };
+}
+
+// Several events of one form, told as one ending: the worst of them.
+export function worstEnding(endings: Ending[]): Ending {
+  return endings.find((one) => one.state === "refused") ?? endings.find((one) => one.state === "waiting") ?? endings[endings.length - 1] ?? { state: "saved", text: "" };
+}
+
+export function EndingNote({ ending, bed }: { ending: Ending | null; bed: string }) {
+  if (ending === null) return null;
+  return (
+    <div class={`ending ending-${ending.state}`} role={ending.state === "refused" ? "alert" : "status"}>
+      <p>{ending.text}</p>
+      {ending.state === "saved" && (
+        <p class="ending-links">
+          {bed !== "" && <Link to={`/beds/${encodeURIComponent(bed)}`}>{t("pages.common.to_bed", { bed })}</Link>}
+          <Link to="/">{t("pages.common.to_brief")}</Link>
+        </p>
+      )}
+    </div>
+  );
+}
+
+export function FormHead({ title, garden, intro }: { title: string; garden: GardenView; intro?: string }) {
+  return (
+    <header class="masthead masthead-form">
+      <p class="masthead-garden">{garden.name}</p>
+      <h1>{title}</h1>
+      {garden.marked !== null && <p class="marked">{t("pages.common.marked_invented")}</p>}
+      {intro !== undefined && <p class="intro">{intro}</p>}
+    </header>
+  );
+}
+
+export function wanted(name: string): string {
+  return new URL(location.href).searchParams.get(name) ?? "";
+}

@@ -1,0 +1,86 @@
+// Numbers, days and times as the reader's language writes them. Sentences come ready from the server; these are the few figures
+// that the pages draw themselves.
+
+export type Language = "en" | "es";
+
+// Spanish as written in Mexico and the United States keeps the decimal point.
+const locales: Record<Language, string> = { en: "en-US", es: "es-MX" };
+
+// Two figures at most, and never 0 for something that isn't nothing: about 0.4, 1.2, 12, 40.
+export function about(value: number, language: Language): string {
+  if (!Number.isFinite(value)) return "?";
+  if (value === 0) return "0";
+  const size = Math.abs(value);
+  if (size < 0.05) return `<${(0.05).toLocaleString(locales[language])}`;
+  const figures = size < 1 ? 1 : 2;
+  return Number(value.toPrecision(figures)).toLocaleString(locales[language], { maximumFractionDigits: size < 10 ? 1 : 0 });
+}
+
+// A calendar day keeps its own day wherever the reader is.
+export function day(iso: string, language: Language, long = false): string {
+  const date = new Date(`${iso.slice(0, 10)}T12:00:00Z`);
+  return new Intl.DateTimeFormat(locales[language], long
+    ? { weekday: "long", day: "numeric", month: "long", timeZone: "UTC" }
+    : { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(date);
+}
+
+// The clock at the garden, as written in the time itself, not the reader's own.
+export function time(iso: string, language: Language): string {
+  const hours = Number(iso.slice(11, 13));
+  const minutes = iso.slice(14, 16);
+  const date = new Date(Date.UTC(2000, 0, 1, hours, Number(minutes)));
+  return new Intl.DateTimeFormat(locales[language], { hour: "numeric", minute: "2-digit", timeZone: "UTC" }).format(date);
+}
+
+export function dayAndTime(iso: string, language: Language): string {
+  return `${day(iso, language)}, ${time(iso, language)}`;
+}
+
+export function addDays(iso: string, days: number): string {
+  const date = new Date(`${iso.slice(0, 10)}T12:00:00Z`);
+  date.setUTCDate(date.getUTCDate() + days);
+  return date.toISOString().slice(0, 10);
+}
+
+export function daysBetween(from: string, to: string): number {
+  return Math.round((Date.parse(`${to.slice(0, 10)}T12:00:00Z`) - Date.parse(`${from.slice(0, 10)}T12:00:00Z`)) / 86_400_000);
+}
+
+// A template of the word catalogue: {name}, {Name} with a capital, {n?one|many}. The small language of words/catalogue.hpp.
+export function fill(template: string, facts: Record<string, string | number>): string {
+  let out = "";
+  let at = 0;
+  while (at < template.length) {
+    const open = template.indexOf("{", at);
+    if (open < 0) return out + template.slice(at);
+    out += template.slice(at, open);
+    let depth = 0;
+    let close = open;
+    for (; close < template.length; close++) {
+      if (template[close] === "{") depth++;
+      if (template[close] === "}" && --depth === 0) break;
+    }
+    out += fillSlot(template.slice(open + 1, close), facts);
+    at = close + 1;
+  }
+  return out;
+}
+
+function fillSlot(slot: string, facts: Record<string, string | number>): string {
+  const question = slot.indexOf("?");
+  const written = question < 0 ? slot : slot.slice(0, question);
+  const name = written.charAt(0).toLowerCase() + written.slice(1);
+  const value = facts[name];
+  if (value === undefined) return `⟦${name}⟧`;
+  const text = String(value);
+  if (question < 0) return written === name ? text : text.charAt(0).toUpperCase() + text.slice(1);
+  const sides = slot.slice(question + 1);
+  let depth = 0;
+  let bar = 0;
+  for (; bar < sides.length; bar++) {
+    if (sides[bar] === "{") depth++;
+    if (sides[bar] === "}") depth--;
+    if (depth === 0 && sides[bar] === "|") break;
+  }
+  return fill(text === "1" ? sides.slice(0, bar) : sides.slice(bar + 1), facts);
+}

@@ -1,0 +1,88 @@
+// The frame of every page: navigation, what waits to be sent, and the page the address asks for.
+import { render } from "preact";
+import { useEffect } from "preact/hooks";
+import { get } from "./api";
+import { sendWaiting } from "./events";
+import { Link } from "./parts";
+import { BedPage } from "./pages/bed";
+import { BoardPage } from "./pages/board";
+import { BriefPage } from "./pages/brief";
+import { SettingsPage } from "./pages/settings";
+import { WritePage } from "./pages/write";
+import { QueueNote } from "./queue_view";
+import { language, path, queue, t, words } from "./state";
+import "./styles/main.css";
+
+function titleOf(where: string): string {
+  if (where === "/board") return t("pages.board.title");
+  if (where === "/settings") return t("pages.settings.title");
+  const bed = /^\/beds\/([^/]+)$/.exec(where);
+  if (bed !== null) return t("pages.bed.title", { bed: decodeURIComponent(bed[1] ?? "") });
+  const what = /^\/write\/([^/]+)$/.exec(where)?.[1];
+  if (what !== undefined) {
+    const key = what === "menu" ? "title" : what === "outside-label" ? "outside" : what;
+    return t(`pages.write.${key}`);
+  }
+  return t("pages.brief.title");
+}
+
+function Page({ where }: { where: string }) {
+  if (where === "/") return <BriefPage />;
+  if (where === "/board") return <BoardPage />;
+  if (where === "/settings") return <SettingsPage />;
+  const bed = /^\/beds\/([^/]+)$/.exec(where);
+  if (bed !== null) return <BedPage bed={decodeURIComponent(bed[1] ?? "")} key={where} />;
+  const write = /^\/write\/([^/]+)$/.exec(where);
+  if (write !== null) return <WritePage what={write[1] ?? ""} key={path.value} />;
+  return <p class="failure">{t("pages.error.not_found")}</p>;
+}
+
+function Frame() {
+  const where = new URL(path.value, location.origin).pathname;
+  useEffect(() => {
+    void get<Record<string, string>>("/api/words").then((got) => {
+      if (got.ok) words.value = got.value;
+    });
+  }, [language.value]);
+  const ready = words.value["pages.nav.brief"] !== undefined;
+  useEffect(() => {
+    document.documentElement.lang = language.value;
+    if (ready) document.title = `${titleOf(where)} · leafturn`;
+  }, [words.value, where]);
+  if (!ready) return <p class="loading" role="status">…</p>;
+  return (
+    <>
+      <a class="skip" href="#page">{t("pages.nav.skip")}</a>
+      <nav class="main-nav" aria-label="leafturn">
+        <Link to="/" class="brand" current={false}><Brand /><span class="sr-only">{t("pages.nav.home")}</span></Link>
+        <Link to="/" current={where === "/"}>{t("pages.nav.brief")}</Link>
+        <Link to="/board" current={where === "/board"}>{t("pages.nav.board")}</Link>
+        <Link to="/write/menu" current={where.startsWith("/write/")}>{t("pages.nav.write")}</Link>
+        <Link to="/settings" current={where === "/settings"}>{t("pages.nav.settings")}</Link>
+      </nav>
+      <QueueNote />
+      <main id="page" tabIndex={-1}><Page where={where} /></main>
+    </>
+  );
+}
+
+function Brand() {
+  return (
+    <svg viewBox="0 0 24 24" class="brand-leaf" aria-hidden="true" focusable="false">
+      <path class="g-leaf g-ink" d="M4 20C3 9 11 4 21 4c0 10-6 17-15 15" />
+      <path class="g-line" d="M4 21.500C8 14 12 10 17 7.500" />
+    </svg>
+  );
+}
+
+window.addEventListener("popstate", () => {
+  path.value = location.pathname + location.search;
+});
+window.addEventListener("online", () => void sendWaiting());
+window.setInterval(() => {
+  if (queue.value.some((item) => item.refused === undefined)) void sendWaiting();
+}, 15_000);
+if (queue.value.length > 0) void sendWaiting();
+
+const root = document.getElementById("app");
+if (root !== null) render(<Frame />, root);

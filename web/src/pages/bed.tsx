@@ -1,0 +1,144 @@
+// One bed: the brief's part about it, what could be done, what the cards refuse, and what was written down.
+import { AnswerMark } from "../glyphs";
+import { Failure, knownWord, Link, Loading, Masthead, Minutes, Reasons, UrgencyMark } from "../parts";
+import { PestFigures } from "../pest_figures";
+import { day, dayAndTime } from "../format";
+import { language, percent, t } from "../state";
+import { useAnswer } from "../use";
+import type { BedPage as BedAnswer, BedView, HistoryLine, OptionView } from "../types";
+
+function Option({ option, bed }: { option: OptionView; bed: string }) {
+  const effect = option.efficacy;
+  return (
+    <li class="option">
+      <p class="option-name"><strong>{option.name}</strong> <Minutes minutes={option.minutes} /></p>
+      {effect !== null && (
+        <p>
+          {effect.low === effect.high ? t("pages.bed.efficacy_one", { low: percent(effect.low) }) : t("pages.bed.efficacy", { low: percent(effect.low), high: percent(effect.high) })}
+          {option.stages.length > 0 && <> · {t("pages.bed.works_on", { stages: option.stages.map((stage) => t(`stage.${stage}`)).join(", ") })}</>}
+          <span class="source">{t("pages.pest.source", { source: effect.source })} · {t("pages.pest.known", { known: knownWord(effect.known) })}</span>
+        </p>
+      )}
+      {option.why.map((one) => <p>{one.text}</p>)}
+      {option.kind === "spray" && option.verdict !== null && (
+        <>
+          <p class={`verdict verdict-${option.verdict}`}>{t(`pages.spray.verdict_${option.verdict}`)}</p>
+          <details><summary>{t("pages.spray.reasons")}</summary><Reasons reasons={option.reasons} /></details>
+          <p><Link class="button button-quiet" to={`/write/spray?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(option.name)}&pest=${encodeURIComponent(option.pest)}`}>{t("pages.bed.spray_judge")}<span class="sr-only">: {option.name}</span></Link></p>
+        </>
+      )}
+    </li>
+  );
+}
+
+function Clearance({ title, clear, text }: { title: string; clear: string | null; text: string }) {
+  const answer = clear === null ? "yes" : clear === "unknown" ? "unknown" : "no";
+  return (
+    <p class={`clearance answer-${answer}`}>
+      <AnswerMark answer={answer} />
+      <span><strong>{title}:</strong> {text}</span>
+    </p>
+  );
+}
+
+function Advice({ view, today }: { view: BedView; today: string }) {
+  return (
+    <>
+      <section class="lead">
+        <UrgencyMark urgency={view.urgency} />
+        <p class="headline">{view.headline.text}</p>
+        {view.do.length > 0 && (
+          <>
+            <h2>{t("pages.bed.do")}</h2>
+            <ul class="todo">{view.do.map((one) => <li>{one.text}</li>)}</ul>
+          </>
+        )}
+      </section>
+      <section aria-labelledby="clear-title">
+        <h2 id="clear-title">{t("pages.bed.clearance")}</h2>
+        <Clearance title={t("pages.bed.harvest")} clear={view.harvest_clear} text={view.harvest_text} />
+        <Clearance title={t("pages.bed.entry")} clear={view.entry_clear} text={view.entry_text} />
+      </section>
+      {view.pests.length > 0 && (
+        <section aria-labelledby="pests-title">
+          <h2 id="pests-title">{t("pages.bed.pests")}</h2>
+          {view.pests.map((pest) => <PestFigures pest={pest} today={today} level={3} plate />)}
+        </section>
+      )}
+      {view.options.length > 0 && (
+        <section aria-labelledby="options-title">
+          <h2 id="options-title">{t("pages.bed.options")}</h2>
+          <ol class="options">{view.options.map((option) => <Option option={option} bed={view.bed} />)}</ol>
+        </section>
+      )}
+      {view.refused.length > 0 && (
+        <section aria-labelledby="refused-title">
+          <h2 id="refused-title">{t("pages.bed.refused")}</h2>
+          {view.refused.map((one) => (
+            <div class="refused">
+              <h3>{one.product}</h3>
+              <p class={`verdict verdict-${one.verdict}`}>{t(`pages.spray.verdict_${one.verdict}`)}</p>
+              <Reasons reasons={one.reasons.filter((reason) => reason.state === "refused" || reason.state === "unknown")} />
+            </div>
+          ))}
+        </section>
+      )}
+    </>
+  );
+}
+
+function History({ lines }: { lines: HistoryLine[] }) {
+  return (
+    <section class="history" aria-labelledby="history-title">
+      <h2 id="history-title">{t("pages.bed.history")}</h2>
+      {lines.length === 0 && <p>{t("pages.bed.history_none")}</p>}
+      <ul>
+        {lines.map((line) => (
+          <li class={line.amended ? "amended" : ""}>
+            <time dateTime={line.at}>{dayAndTime(line.at, language.value)}</time>
+            <span>{line.text}{line.by !== "" && ` · ${line.by}`}{line.amended && ` · ${t("pages.bed.amended")}`}</span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+export function BedPage({ bed }: { bed: string }) {
+  const answer = useAnswer<BedAnswer>(`/api/beds/${encodeURIComponent(bed)}`);
+  if (answer === null) return <Loading />;
+  if (!answer.ok) return <Failure error={answer.error} />;
+  const page = answer.value;
+  const query = `bed=${encodeURIComponent(bed)}`;
+  return (
+    <div class="spread">
+      <Masthead title={t("pages.bed.title", { bed })} garden={page.garden} marked={page.marked} at={page.at} />
+      <div class="page-left">{page.brief !== null && <Advice view={page.brief} today={page.at.slice(0, 10)} />}</div>
+      <div class="page-right">
+        <section aria-labelledby="plantings-title">
+          <h2 id="plantings-title">{t("pages.bed.plantings")}</h2>
+          {page.plantings.length === 0 && <p>{t("pages.common.empty_bed")}</p>}
+          <ul class="plantings">
+            {page.plantings.map((one) => (
+              <li>
+                <strong>{one.name}</strong> ({one.planting})
+                {one.plants !== null && `, ${t("pages.bed.plants", { n: one.plants })}`}
+                {one.set_out !== null && `, ${t("pages.bed.set_out", { day: day(one.set_out, language.value) })}`}
+                {one.removed !== null && `, ${t("pages.bed.removed", { day: day(one.removed, language.value) })}`}
+              </li>
+            ))}
+          </ul>
+        </section>
+        <nav class="bed-write" aria-label={t("pages.bed.write")}>
+          <h2>{t("pages.bed.write")}</h2>
+          <Link class="button" to={`/write/count?${query}`}>{t("pages.write.count")}</Link>
+          <Link class="button" to={`/write/harvest?${query}`}>{t("pages.write.harvest")}</Link>
+          <Link class="button" to={`/write/spray?${query}`}>{t("pages.write.spray")}</Link>
+          <Link class="button" to={`/write/planting?${query}`}>{t("pages.write.planting")}</Link>
+          {page.brief?.urgency === "lock" && <Link class="button" to={`/write/release?${query}`}>{t("pages.write.release")}</Link>}
+        </nav>
+        <History lines={page.history} />
+      </div>
+    </div>
+  );
+}

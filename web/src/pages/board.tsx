@@ -1,0 +1,43 @@
+// The shed board: one sheet for everyone, on the screen and on paper.
+import { AnswerWord, Cautions, Failure, Loading, Masthead } from "../parts";
+import { day, dayAndTime } from "../format";
+import { language, t } from "../state";
+import { useAnswer } from "../use";
+import type { Board } from "../types";
+
+export function BoardPage() {
+  const answer = useAnswer<Board>("/api/board");
+  if (answer === null) return <Loading />;
+  if (!answer.ok) return <Failure error={answer.error} />;
+  const board = answer.value;
+  return (
+    <div class="sheet">
+      <Masthead title={t("pages.board.title")} garden={board.garden} marked={board.marked} at={board.at} />
+      <p class="sheet-day">{t("pages.board.for_day", { day: day(board.at, language.value, true) })}</p>
+      <p class="screen-only"><button type="button" class="button" onClick={() => window.print()}>{t("pages.board.print")}</button></p>
+      <table class="board">
+        <thead>
+          <tr>
+            <th scope="col">{t("pages.board.bed")}</th>
+            <th scope="col">{t("pages.board.pick")}</th>
+            <th scope="col">{t("pages.board.enter")}</th>
+            <th scope="col">{t("pages.board.until")}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {board.board.map((row) => (
+            <tr class={row.pick === "yes" && row.enter === "yes" ? "board-free" : "board-held"}>
+              <th scope="row"><span class="board-bed">{row.bed}</span> <span class="board-crop">{row.crop ?? t("pages.common.empty_bed")}</span></th>
+              <td><AnswerWord answer={row.pick} about="pick" /></td>
+              <td><AnswerWord answer={row.enter} about="enter" /></td>
+              <td>{row.until !== null && row.until !== "unknown" ? dayAndTime(row.until, language.value) : ""}{(row.pick !== "yes" || row.enter !== "yes") && <span class="board-why">{row.text}</span>}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p class="sheet-note">{t("pages.board.note")}</p>
+      <Cautions cautions={board.cautions} />
+      <p class="print-only">{t("pages.board.printed")}</p>
+    </div>
+  );
+}

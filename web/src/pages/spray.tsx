@@ -1,0 +1,153 @@
+// A spray: the card is asked first. What it refuses, or doesn't say, can't be planned or written here by anyone; one that was already made goes
+// to a page of its own (outside.tsx).
+import { useState } from "preact/hooks";
+import { ask } from "../api";
+import { writeDown } from "../events";
+import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { dayAndTime } from "../format";
+import { Cautions, Failure, Link, Reasons } from "../parts";
+import { language, t } from "../state";
+import type { ApiError, CardView, GardenView, MayTreat, Verdict } from "../types";
+
+const worstFirst: Verdict[] = ["refused", "unknown", "conditional", "allowed"];
+
+function worst(answer: MayTreat): Verdict | null {
+  return worstFirst.find((verdict) => answer.plantings.some((planting) => planting.verdict === verdict)) ?? null;
+}
+
+function CardRates({ card }: { card: CardView }) {
+  return (
+    <>
+      {card.uses.map((use) => {
+        const crops = use.crops.map((crop) => crop.name).join(", ");
+        if (use.rate_min !== null && use.rate_max !== null && use.rate_min !== use.rate_max) {
+          return <p class="hint">{t("pages.spray.rate_card", { low: use.rate_min, high: use.rate_max, crops })}</p>;
+        }
+        const only = use.rate_max ?? use.rate_min;
+        return only === null ? null : <p class="hint">{t("pages.spray.rate_card_one", { low: only, crops })}</p>;
+      })}
+    </>
+  );
+}
+
+function Clearances({ earliest, reentry }: { earliest: string | null; reentry: string | null }) {
+  return (
+    <>
+      <p>{earliest === null ? t("pages.spray.earliest_unknown") : t("pages.spray.earliest_harvest", { when: dayAndTime(earliest, language.value) })}</p>
+      <p>{reentry === null ? t("pages.spray.reentry_unknown") : reentry === "until-dry" ? t("pages.spray.reentry_dry") : t("pages.spray.reentry", { when: dayAndTime(reentry, language.value) })}</p>
+    </>
+  );
+}
+
+function Verdicts({ answer }: { answer: MayTreat }) {
+  return (
+    <>
+      {answer.plantings.map((planting) => (
+        <section class={`judged judged-${planting.verdict}`}>
+          <h2>{t("pages.spray.for_crop", { crop: planting.name, planting: planting.planting })}</h2>
+          <p class={`verdict verdict-${planting.verdict}`}>{t(`pages.spray.verdict_${planting.verdict}`)}</p>
+          <h3>{t("pages.spray.reasons")}</h3>
+          <Reasons reasons={planting.reasons} />
+          {(planting.verdict === "allowed" || planting.verdict === "conditional") && <Clearances earliest={planting.earliest_harvest} reentry={planting.reentry} />}
+        </section>
+      ))}
+      {answer.statements.length > 0 && (
+        <section class="statements">
+          <h2>{t("pages.spray.statements")}</h2>
+          <ul>{answer.statements.map((one) => <li>{one.text} <span class="reason-field">({t("pages.bed.card_line_n", { line: one.line, field: one.field })})</span></li>)}</ul>
+        </section>
+      )}
+    </>
+  );
+}
+
+interface Asked {
+  key: string; // what was asked, to notice a change
+  answer: MayTreat;
+}
+
+export function SprayPage({ garden }: { garden: GardenView }) {
+  const [bed, setBed] = useState(wanted("bed"));
+  const [product, setProduct] = useState(wanted("product"));
+  const [rate, setRate] = useState("");
+  const [pest, setPest] = useState(wanted("pest"));
+  const [asked, setAsked] = useState<Asked | null>(null);
+  const [failure, setFailure] = useState<ApiError | null | undefined>(undefined);
+  const [confirmed, setConfirmed] = useState(false);
+  const [busy, setBusy] = useState(false);
+  const [ending, setEnding] = useState<Ending | null>(null);
+  const when = useWhen(garden);
+  const card = garden.cards.find((one) => one.product === product);
+  const key = JSON.stringify([bed, product, rate, when.civil]);
+  const answer = asked !== null && asked.key === key ? asked.answer : null;
+  const verdict = answer === null ? null : worst(answer);
+
+  const askCard = async () => {
+    setBusy(true);
+    setEnding(null);
+    setConfirmed(false);
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, on: when.instant() });
+    setFailure(got.ok ? undefined : got.error);
+    setAsked(got.ok ? { key, answer: got.value } : null);
+    setBusy(false);
+  };
+  const write = async (state: "planned" | "made") => {
+    if (answer === null) return;
+    setBusy(true);
+    const told = t(state === "planned" ? "pages.spray.told_plan" : "pages.spray.told_made", { bed, product });
+    const sent = await writeDown("application", when.instant(), { state, bed, product, card: answer.card, rate, pest }, told);
+    setEnding(endingOf(sent));
+    if (sent.kind !== "refused") setAsked(null);
+    setBusy(false);
+  };
+
+  if (garden.cards.length === 0) {
+    return (
+      <div class="form">
+        <FormHead title={t("pages.spray.title")} garden={garden} />
+        <p class="warning">{t("pages.spray.no_cards")}</p>
+        <p><Link to="/write/outside-label">{t("pages.write.outside")}</Link></p>
+      </div>
+    );
+  }
+  return (
+    <form class="form" onSubmit={(event) => { event.preventDefault(); void askCard(); }}>
+      <FormHead title={t("pages.spray.title")} garden={garden} intro={t("pages.spray.intro")} />
+      <BedChoice garden={garden} value={bed} change={setBed} />
+      <Choice label={t("pages.spray.product")} value={product} change={setProduct} options={garden.cards.map((one) => ({ value: one.product, text: one.product }))} />
+      {card !== undefined && <CardRates card={card} />}
+      <TextField label={t("pages.spray.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
+      <Choice label={t("pages.spray.pest")} hint={t("pages.common.optional")} value={pest} change={setPest} options={garden.pests.map((one) => ({ value: one.id, text: one.name }))} />
+      <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
+      <button class="button button-main" disabled={busy || bed === "" || product === ""}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>
+      {failure !== undefined && <Failure error={failure} />}
+      {asked !== null && answer === null && <p class="warning" role="status">{t("pages.spray.changed")}</p>}
+      {answer !== null && (
+        <div class="answer-card" aria-live="polite">
+          {answer.plantings.length === 0 ? <p class="warning">{t("pages.spray.empty_bed")}</p> : <Verdicts answer={answer} />}
+          {(verdict === "refused" || verdict === "unknown") && (
+            <div class="no-way">
+              <p><strong>{t("pages.spray.refused_end")}</strong></p>
+              {verdict === "unknown" && <p>{t("pages.spray.unknown_end")}</p>}
+              <p class="already">
+                {t("pages.spray.already")}: <Link to={`/write/outside-label?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(product)}`}>{t("pages.spray.already_link")}</Link>
+              </p>
+            </div>
+          )}
+          {(verdict === "allowed" || verdict === "conditional") && (
+            <div class="go">
+              <Cautions cautions={answer.cautions} />
+              {(verdict === "conditional" || answer.statements.length > 0) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
+              <p class="hint">{t("pages.spray.plan_explain")}</p>
+              <div class="buttons">
+                <button type="button" class="button" disabled={busy || (!confirmed && (verdict === "conditional" || answer.statements.length > 0))} onClick={() => void write("planned")}>{t("pages.spray.plan")}</button>
+                <button type="button" class="button" disabled={busy || (!confirmed && (verdict === "conditional" || answer.statements.length > 0))} onClick={() => void write("made")}>{t("pages.spray.made")}</button>
+              </div>
+            </div>
+          )}
+        </div>
+      )}
+      <EndingNote ending={ending} bed={bed} />
+    </form>
+  );
+}

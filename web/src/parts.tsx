@@ -1,0 +1,111 @@
+// Pieces that several pages share.
+import type { ComponentChildren } from "preact";
+import { AnswerMark, Mark } from "./glyphs";
+import { go, hasWord, language, t } from "./state";
+import type { Answer, ApiError, RuleReason, Urgency } from "./types";
+import { dayAndTime } from "./format";
+
+export function Link({ to, class: name, children, current }: { to: string; class?: string; children: ComponentChildren; current?: boolean }) {
+  const follow = (event: MouseEvent) => {
+    if (event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
+    event.preventDefault();
+    go(keepTime(to));
+  };
+  return (
+    <a href={keepTime(to)} class={name} onClick={follow} aria-current={current ? "page" : undefined}>
+      {children}
+    </a>
+  );
+}
+
+// A question about another time stays about that time from page to page.
+function keepTime(to: string): string {
+  const at = new URL(location.href).searchParams.get("at");
+  if (at === null) return to;
+  const url = new URL(to, location.origin);
+  url.searchParams.set("at", at);
+  return url.pathname + url.search;
+}
+
+export function UrgencyMark({ urgency }: { urgency: Urgency }) {
+  return (
+    <span class={`urgency urgency-${urgency}`}>
+      <Mark urgency={urgency} />
+      <span>{t(`pages.urgency.${urgency}`)}</span>
+    </span>
+  );
+}
+
+export function AnswerWord({ answer, about }: { answer: Answer; about: "pick" | "enter" }) {
+  return (
+    <span class={`answer answer-${answer}`}>
+      <AnswerMark answer={answer} />
+      <span>{t(`pages.board.${about}_${answer}`)}</span>
+    </span>
+  );
+}
+
+export function Loading() {
+  return <p class="loading" role="status">{t("pages.common.loading")}</p>;
+}
+
+export function Failure({ error, again }: { error: ApiError | null; again?: () => void }) {
+  return (
+    <div class="failure" role="alert">
+      <h2>{t("pages.error.title")}</h2>
+      <p>{error === null ? t("pages.error.unreached") : error.text}</p>
+      {again && <button type="button" class="button" onClick={again}>{t("pages.common.retry")}</button>}
+    </div>
+  );
+}
+
+// The mark of a garden that is not real, the time a page speaks about, and the garden's name.
+export function Masthead({ title, garden, marked, at }: { title: string; garden: string; marked: string | null; at: string }) {
+  return (
+    <header class="masthead">
+      <p class="masthead-garden">{garden}</p>
+      <h1>{title}</h1>
+      <p class="masthead-at">{t("pages.common.at", { when: dayAndTime(at, language.value) })}</p>
+      {marked !== null && <p class="marked">{t("pages.common.marked_invented")}</p>}
+    </header>
+  );
+}
+
+export function Cautions({ cautions }: { cautions: string[] }) {
+  if (cautions.length === 0) return null;
+  return (
+    <aside class="cautions" aria-labelledby="cautions-title">
+      <h2 id="cautions-title">{t("pages.common.cautions")}</h2>
+      <ul>{cautions.map((text) => <li>{text}</li>)}</ul>
+    </aside>
+  );
+}
+
+export function knownWord(known: string): string {
+  return hasWord(`pages.known.${known}`) ? t(`pages.known.${known}`) : known;
+}
+
+export function Reasons({ reasons }: { reasons: RuleReason[] }) {
+  return (
+    <ul class="reasons">
+      {reasons.map((reason) => (
+        <li class={`reason reason-${reason.state}`}>
+          <span class="reason-state">{t(`pages.spray.state_${reason.state}`)}</span>
+          <span class="reason-text">
+            {reason.text}
+            {reason.card_field !== "" && (
+              <span class="reason-field">
+                {" "}({reason.card_line === undefined || reason.card_line === 0 ? t("pages.bed.card_line", { field: reason.card_field })
+                  : t("pages.bed.card_line_n", { line: reason.card_line, field: reason.card_field })})
+              </span>
+            )}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+export function Minutes({ minutes }: { minutes: number }) {
+  return minutes > 0 ? <span class="minutes">{t("pages.common.minutes", { n: minutes })}</span> : null;
+}

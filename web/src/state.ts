@@ -1,0 +1,62 @@
+// What every page shares: the language, the words, the garden, and what still waits to be sent.
+import { signal } from "@preact/signals";
+import { fill, type Language } from "./format";
+import { waiting, type Waiting } from "./queue";
+
+export type UnitsChoice = "garden" | "metric" | "us";
+
+function remembered(key: string): string | null {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+function firstLanguage(): Language {
+  const kept = remembered("leafturn.lang");
+  if (kept === "en" || kept === "es") return kept;
+  return navigator.language.startsWith("es") ? "es" : "en";
+}
+
+function firstUnits(): UnitsChoice {
+  const kept = remembered("leafturn.units");
+  return kept === "metric" || kept === "us" ? kept : "garden";
+}
+
+export const language = signal<Language>(firstLanguage());
+export const units = signal<UnitsChoice>(firstUnits());
+export const by = signal<string>(remembered("leafturn.by") ?? "");
+export const words = signal<Record<string, string>>({});
+export const path = signal<string>(location.pathname + location.search);
+export const queue = signal<Waiting[]>(waiting(localStorage));
+
+export function remember(key: string, value: string): void {
+  localStorage.setItem(`leafturn.${key}`, value);
+}
+
+// A label of the word catalogue. Its facts are filled in here; sentences about the garden come filled from the server.
+export function t(key: string, facts: Record<string, string | number> = {}): string {
+  const template = words.value[key];
+  return template === undefined ? `⟦${key}⟧` : fill(template, facts);
+}
+
+export function hasWord(key: string): boolean {
+  return words.value[key] !== undefined;
+}
+
+export function percent(share: number): string {
+  if (share > 0 && share < 0.01) return t("format.share_below");
+  if (share < 1 && share > 0.99) return t("format.share_above");
+  return t("format.share", { n: Math.round(share * 100) });
+}
+
+export function go(to: string): void {
+  history.pushState(null, "", to);
+  path.value = location.pathname + location.search;
+  window.scrollTo(0, 0);
+}
+
+export function refreshQueue(): void {
+  queue.value = waiting(localStorage);
+}
