@@ -33,7 +33,8 @@ const std::map<std::string, Rooms> core_arrows{
     {"decision", {"base", "garden", "weather", "pest", "phenology", "label"}},
 };
 // Who may include which set of embedded files.
-const std::map<std::string, std::string> embedded_by{{"dossiers", "io"}, {"words", "words"}, {"demo", "app"}, {"web", "server"}};
+const std::map<std::string, std::string> embedded_by{
+    {"dossiers", "io"}, {"words", "words"}, {"demo", "app"}, {"web", "server"}, {"openapi", "server"}};
 
 struct Include {
   std::string file, room, core_room, path;
