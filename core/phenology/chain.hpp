@@ -28,7 +28,7 @@ struct ChainFlow {
   double last_aged = 0.0;       ///< ∫ r·(share in the last stage) dt: 1 in total for each individual that lives through it
 };
 
-/// The step is exact for constant rates but for a rounding of 1e-12: x(t + h) = Σ Poisson(n; Λ)·Pⁿ·x(t) with Λ the fastest substage's rate
+/// The step is exact for constant rates but for 1e-10: x(t + h) = Σ Poisson(n; Λ)·Pⁿ·x(t) with Λ the fastest substage's rate
 /// (uniformisation, Jensen 1953, Skand. Aktuarietidskr. 36:87–91, from memory). Every term is a sum of non-negative numbers, so no share
 /// goes below zero and none is lost.
 class Chain {
@@ -45,13 +45,25 @@ class Chain {
   bool empty() const;  ///< nobody left but the resting
 
  private:
+  struct Term {
+    double weight;     ///< Poisson(n; Λ)
+    double stay_time;  ///< ∫ of that weight over the step: the time spent after exactly n jumps
+  };
+  void place(std::size_t substage, double share);
+  void weigh(double fastest);
+  void spread_rates(double fastest, std::size_t low, std::size_t high);
+  void note_flow(ChainFlow& flow, double stay_time, double bound_share, std::size_t low, std::size_t top) const;
+
   std::vector<int> substages_;
   std::vector<std::size_t> first_;  ///< index of each stage's first substage; one more for the end
   std::optional<RestRule> rest_;
-  std::size_t free_ = 0;     ///< substages of those that go on; the bound follow behind
-  std::vector<double> now_;  ///< shares by substage
+  std::size_t free_ = 0;            ///< substages of those that go on; the bound follow behind
+  std::vector<double> now_;         ///< shares by substage
+  std::size_t low_ = 0, high_ = 0;  ///< the free substages with anyone in them; low_ = free_ when there are none
+  bool bound_walking_ = false;
   double resting_ = 0.0;
-  std::vector<double> term_, next_, sum_, stay_, pass_;  ///< work space
+  std::vector<double> leaving_, term_, next_, sum_, stay_, pass_;  ///< work space
+  std::vector<Term> weights_;
 };
 
 }  // namespace leafturn::phenology
