@@ -1,0 +1,291 @@
+#include "tests/store/faults/power_cut_vfs.hpp"
+
+#include <sqlite3.h>
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <cstring>
+#include <map>
+#include <new>
+#include <random>
+#include <vector>
+
+namespace leafturn::store::faults {
+namespace {
+
+constexpr std::size_t sector = 512;
+constexpr std::size_t shared_region = 32768;
+
+struct Change {
+  std::size_t at = 0;
+  std::string bytes;
+  bool truncates = false;  // to `at`
+};
+
+struct File {
+  bool on_disk = false;  // its name survives a cut
+  std::string durable, current;
+  std::vector<Change> pending;
+  std::vector<std::unique_ptr<std::array<char, shared_region>>> shared;
+};
+
+void carry_out(std::string& bytes, const Change& change) {
+  if (change.truncates) {
+    bytes.resize(std::min(bytes.size(), change.at));
+    return;
+  }
+  if (bytes.size() < change.at + change.bytes.size()) bytes.resize(change.at + change.bytes.size(), '\0');
+  std::copy(change.bytes.begin(), change.bytes.end(), bytes.begin() + static_cast<std::ptrdiff_t>(change.at));
+}
+
+}  // namespace
+
+struct PowerCutDisk::State {
+  std::mt19937_64 random;
+  std::string name;
+  sqlite3_vfs vfs{};
+  std::map<std::string, File> files;
+  std::uint64_t until_cut = 0;   // 0 = no cut coming
+  std::uint64_t until_full = 0;  // 0 = room
+  bool off = false, full = false, only_reading = false;
+
+  /// One operation that a cut can come before. False: the power is off.
+  bool powered() {
+    if (until_cut != 0 && --until_cut == 0) off = true;
+    return !off;
+  }
+  bool chance(double p) { return std::uniform_real_distribution<>(0, 1)(random) < p; }
+  void lose_unsynced(File& file);
+};
+
+void PowerCutDisk::State::lose_unsynced(File& file) {
+  // From 'nothing was written' to 'nearly all was', and now and then torn within a write.
+  const double kept = std::array{0.0, 0.3, 0.7, 0.95}[random() % 4];
+  const bool torn = chance(0.5);
+  std::string after = file.durable;
+  for (const Change& change : file.pending) {
+    if (change.truncates || !torn) {
+      if (chance(kept)) carry_out(after, change);
+      continue;
+    }
+    for (std::size_t from = 0; from < change.bytes.size();) {
+      const std::size_t piece = std::min(sector - (change.at + from) % sector, change.bytes.size() - from);
+      if (chance(kept)) carry_out(after, {change.at + from, change.bytes.substr(from, piece), false});
+      from += piece;
+    }
+  }
+  file.durable = file.current = after;
+  file.pending.clear();
+  file.shared.clear();
+}
+
+namespace {
+
+using State = PowerCutDisk::State;
+
+struct Handle {
+  sqlite3_file base;
+  State* disk;
+  std::string* name;  // SQLite allocates a Handle without constructing it
+  bool delete_on_close;
+};
+
+Handle& handle(sqlite3_file* file) { return *reinterpret_cast<Handle*>(file); }
+File& file_of(sqlite3_file* file) { return handle(file).disk->files[*handle(file).name]; }
+State& disk_of(sqlite3_vfs* vfs) { return *static_cast<State*>(vfs->pAppData); }
+
+int close(sqlite3_file* file) {
+  Handle& h = handle(file);
+  if (h.delete_on_close) h.disk->files.erase(*h.name);
+  delete h.name;
+  h.name = nullptr;
+  return SQLITE_OK;
+}
+int read(sqlite3_file* file, void* to, int amount, sqlite3_int64 at) {
+  if (handle(file).disk->off) return SQLITE_IOERR_READ;
+  const std::string& bytes = file_of(file).current;
+  const auto from = std::min(bytes.size(), static_cast<std::size_t>(at));
+  const std::size_t there = std::min(bytes.size() - from, static_cast<std::size_t>(amount));
+  std::memset(to, 0, static_cast<std::size_t>(amount));
+  std::memcpy(to, bytes.data() + from, there);
+  return there == static_cast<std::size_t>(amount) ? SQLITE_OK : SQLITE_IOERR_SHORT_READ;
+}
+int change(sqlite3_file* file, Change what) {
+  File& f = file_of(file);
+  const bool powered = handle(file).disk->powered();
+  // The write during which the power goes may reach the disk in part.
+  f.pending.push_back(what);
+  if (!powered) return what.truncates ? SQLITE_IOERR_TRUNCATE : SQLITE_IOERR_WRITE;
+  carry_out(f.current, what);
+  return SQLITE_OK;
+}
+int write(sqlite3_file* file, const void* from, int amount, sqlite3_int64 at) {
+  State& disk = *handle(file).disk;
+  if (disk.off) return SQLITE_IOERR_WRITE;
+  if (disk.until_full != 0 && --disk.until_full == 0) disk.full = true;
+  if (disk.full) return SQLITE_FULL;
+  return change(file, {static_cast<std::size_t>(at), std::string(static_cast<const char*>(from), static_cast<std::size_t>(amount)), false});
+}
+int truncate(sqlite3_file* file, sqlite3_int64 size) {
+  if (handle(file).disk->off) return SQLITE_IOERR_TRUNCATE;
+  return change(file, {static_cast<std::size_t>(size), {}, true});
+}
+int sync(sqlite3_file* file, int) {
+  if (handle(file).disk->off || !handle(file).disk->powered()) return SQLITE_IOERR_FSYNC;
+  File& f = file_of(file);
+  f.durable = f.current;
+  f.pending.clear();
+  f.on_disk = true;
+  return SQLITE_OK;
+}
+int size_of(sqlite3_file* file, sqlite3_int64* size) {
+  *size = static_cast<sqlite3_int64>(file_of(file).current.size());
+  return SQLITE_OK;
+}
+// One connection at a time: nothing to lock.
+int lock(sqlite3_file* file, int) { return handle(file).disk->off ? SQLITE_IOERR_LOCK : SQLITE_OK; }
+int unlock(sqlite3_file*, int) { return SQLITE_OK; }
+int reserved(sqlite3_file*, int* out) {
+  *out = 0;
+  return SQLITE_OK;
+}
+int control(sqlite3_file*, int, void*) { return SQLITE_NOTFOUND; }
+int sector_size(sqlite3_file*) { return 4096; }
+int characteristics(sqlite3_file*) { return SQLITE_IOCAP_POWERSAFE_OVERWRITE; }
+
+int shm_map(sqlite3_file* file, int region, int, int extend, void volatile** out) {
+  auto& shared = file_of(file).shared;
+  while (extend != 0 && shared.size() <= static_cast<std::size_t>(region))
+    shared.push_back(std::make_unique<std::array<char, shared_region>>());
+  *out = static_cast<std::size_t>(region) < shared.size() ? shared[static_cast<std::size_t>(region)]->data() : nullptr;
+  return SQLITE_OK;
+}
+int shm_lock(sqlite3_file* file, int, int, int) { return handle(file).disk->off ? SQLITE_IOERR_SHMLOCK : SQLITE_OK; }
+void shm_barrier(sqlite3_file*) {}
+int shm_unmap(sqlite3_file* file, int) {
+  file_of(file).shared.clear();
+  return SQLITE_OK;
+}
+
+constexpr sqlite3_io_methods methods{2,         close,    read,    write,       truncate,        sync,    size_of,  lock,
+                                     unlock,    reserved, control, sector_size, characteristics, shm_map, shm_lock, shm_barrier,
+                                     shm_unmap, nullptr,  nullptr};
+
+int open(sqlite3_vfs* vfs, const char* name, sqlite3_file* file, int flags, int* out_flags) {
+  State& disk = disk_of(vfs);
+  file->pMethods = nullptr;
+  const std::string key = name != nullptr ? name : "temporary-" + std::to_string(disk.random());
+  if (disk.off) return SQLITE_CANTOPEN;
+  if (!disk.files.contains(key)) {
+    if ((flags & SQLITE_OPEN_CREATE) == 0) return SQLITE_CANTOPEN;
+    disk.files[key];
+  }
+  Handle& h = handle(file);
+  h.disk = &disk;
+  h.name = new std::string(key);
+  h.delete_on_close = (flags & SQLITE_OPEN_DELETEONCLOSE) != 0;
+  h.base.pMethods = &methods;
+  if (out_flags != nullptr) *out_flags = disk.only_reading ? ((flags & ~SQLITE_OPEN_READWRITE) | SQLITE_OPEN_READONLY) : flags;
+  return SQLITE_OK;
+}
+int remove(sqlite3_vfs* vfs, const char* name, int sync_folder) {
+  State& disk = disk_of(vfs);
+  if (disk.off || !disk.powered()) return SQLITE_IOERR_DELETE;
+  const auto found = disk.files.find(name);
+  if (found == disk.files.end()) return SQLITE_IOERR_DELETE_NOENT;
+  // Without a sync of the folder the name may come back after a cut, with what the disk held.
+  if (sync_folder != 0 || !found->second.on_disk || disk.chance(0.5)) {
+    disk.files.erase(found);
+  } else {
+    File& f = found->second;
+    f.current.clear();
+    f.pending = {{0, {}, true}};
+  }
+  return SQLITE_OK;
+}
+int access(sqlite3_vfs* vfs, const char* name, int flags, int* out) {
+  const State& disk = disk_of(vfs);
+  const auto found = disk.files.find(name);
+  *out = found != disk.files.end() && !(flags == SQLITE_ACCESS_READWRITE && disk.only_reading);
+  // SQLite treats a journal of no bytes as none; so does a name whose deletion is pending here.
+  if (found != disk.files.end() && flags == SQLITE_ACCESS_EXISTS && found->second.current.empty()) *out = 0;
+  return SQLITE_OK;
+}
+int full_path(sqlite3_vfs*, const char* name, int size, char* out) {
+  sqlite3_snprintf(size, out, "%s", name);
+  return SQLITE_OK;
+}
+int randomness(sqlite3_vfs* vfs, int size, char* out) {
+  for (int i = 0; i < size; ++i) out[i] = static_cast<char>(disk_of(vfs).random());
+  return size;
+}
+int sleep(sqlite3_vfs*, int microseconds) { return microseconds; }
+int now(sqlite3_vfs*, double* julian_day) {
+  *julian_day = 2'461'000.5;
+  return SQLITE_OK;
+}
+
+}  // namespace
+
+PowerCutDisk::PowerCutDisk(std::uint64_t seed) : state_{std::make_unique<State>()} {
+  static std::atomic<int> count{0};
+  State& s = *state_;
+  s.random.seed(seed);
+  s.name = "leafturn-power-cut-" + std::to_string(++count);
+  s.vfs.iVersion = 1;
+  s.vfs.szOsFile = sizeof(Handle);
+  s.vfs.mxPathname = 512;
+  s.vfs.zName = s.name.c_str();
+  s.vfs.pAppData = state_.get();
+  s.vfs.xOpen = open;
+  s.vfs.xDelete = remove;
+  s.vfs.xAccess = access;
+  s.vfs.xFullPathname = full_path;
+  s.vfs.xRandomness = randomness;
+  s.vfs.xSleep = sleep;
+  s.vfs.xCurrentTime = now;
+  sqlite3_vfs_register(&s.vfs, 0);
+}
+
+PowerCutDisk::~PowerCutDisk() { sqlite3_vfs_unregister(&state_->vfs); }
+
+const std::string& PowerCutDisk::vfs() const { return state_->name; }
+void PowerCutDisk::cut_after(std::uint64_t operations) { state_->until_cut = operations; }
+bool PowerCutDisk::is_off() const { return state_->off; }
+
+void PowerCutDisk::power_on() {
+  State& s = *state_;
+  for (auto at = s.files.begin(); at != s.files.end();) {
+    File& file = at->second;
+    if (!file.on_disk && s.chance(0.5)) {
+      at = s.files.erase(at);
+      continue;
+    }
+    s.lose_unsynced(file);
+    file.on_disk = true;
+    ++at;
+  }
+  s.off = false;
+  s.until_cut = 0;
+}
+
+void PowerCutDisk::full_after(std::uint64_t writes) {
+  state_->until_full = writes;
+  state_->full = false;
+}
+void PowerCutDisk::read_only(bool on) { state_->only_reading = on; }
+
+std::string PowerCutDisk::bytes(const std::string& file) const {
+  const auto found = state_->files.find(file);
+  return found == state_->files.end() ? std::string{} : found->second.current;
+}
+
+void PowerCutDisk::put(const std::string& file, const std::string& bytes) {
+  File& f = state_->files[file];
+  f = File{};
+  f.on_disk = true;
+  f.durable = f.current = bytes;
+}
+
+}  // namespace leafturn::store::faults
