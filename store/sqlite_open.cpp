@@ -3,52 +3,15 @@
 #include <filesystem>
 
 #include "store/migrations/schema.hpp"
+#include "store/sqlite_header.hpp"
 #include "store/sqlite_ledger.hpp"
 
 namespace leafturn::store {
 namespace {
 
-/// What the file's header says, read without touching it or its companions.
-struct Peek {
-  bool exists = false;
-  bool empty = false;  ///< no schema at all: just made, or its making was cut short
-  int application = 0;
-  int version = 0;
-};
-
-std::string escaped(const std::string& path) {
-  std::string out;
-  for (const char c : path) {
-    if (c == '%')
-      out += "%25";
-    else if (c == '?')
-      out += "%3f";
-    else if (c == '#')
-      out += "%23";
-    else
-      out += c;
-  }
-  return out;
-}
-
 int pragma(SQLite::Database& db, const char* name) { return db.execAndGet(std::string("PRAGMA ") + name).getInt(); }
 
-Peek peek(const std::string& path, const std::string& vfs) {
-  Peek found;
-  try {
-    // `immutable`: no lock, no -wal and no -shm is made or read.
-    SQLite::Database db("file:" + escaped(path) + "?immutable=1", SQLite::OPEN_READONLY | SQLite::OPEN_URI, 0, vfs);
-    found.exists = true;
-    found.application = pragma(db, "application_id");
-    found.version = pragma(db, "user_version");
-    found.empty = found.application == 0 && found.version == 0 && pragma(db, "page_count") == 0;
-  } catch (const SQLite::Exception& e) {
-    if (found.exists || e.getErrorCode() != SQLITE_CANTOPEN) throw;
-  }
-  return found;
-}
-
-Status check_header(const Peek& file, const std::string& path, bool create) {
+Status check_header(const Header& file, const std::string& path, bool create) {
   const Where where{path, 0, {}};
   std::error_code ignored;
   if (!file.exists) {
@@ -57,6 +20,7 @@ Status check_header(const Peek& file, const std::string& path, bool create) {
     return fail("ledger.not_found", where, {}, ErrorKind::not_found);
   }
   if (file.empty && create) return {};
+  if (file.unsettled && file.application != application_id) return {};
   if (file.application != application_id) return fail("ledger.not_a_ledger", where);
   if (file.version > schema_version)
     return fail("ledger.newer_file", where, {{"version", std::int64_t{file.version}}, {"known", std::int64_t{schema_version}}});
@@ -64,11 +28,16 @@ Status check_header(const Peek& file, const std::string& path, bool create) {
   return {};
 }
 
+/// Nothing in it in the eyes of SQLite itself, which undoes a making that was cut short when it first reads.
+bool is_blank(SQLite::Database& db) {
+  return pragma(db, "application_id") == 0 && db.execAndGet("SELECT count(*) FROM sqlite_schema").getInt() == 0;
+}
+
 /// The schema comes into being in one transaction with the header's marks, in rollback-journal mode, so that the header of a whole ledger
 /// always says so in the main file itself.
 void make(SQLite::Database& db) {
   SQLite::Transaction transaction(db, SQLite::TransactionBehavior::EXCLUSIVE);
-  if (pragma(db, "application_id") != application_id) make_schema(db);
+  if (is_blank(db)) make_schema(db);
   transaction.commit();
 }
 
@@ -97,16 +66,16 @@ void go_wal(SQLite::Database& db) {
 }
 
 Result<std::unique_ptr<Ledger>> open_or_throw(const std::string& path, const OpenOptions& options) {
-  const Peek before = peek(path, options.vfs);
+  const Header before = read_header(path, options.vfs);
   if (const Status good = check_header(before, path, options.create); !good) return fail(good.error());
-  const bool make_it = !before.exists || before.empty;
+  const bool make_it = options.create && (!before.exists || before.empty || before.unsettled);
   const int flags = SQLite::OPEN_READWRITE | SQLite::OPEN_FULLMUTEX | (make_it ? SQLite::OPEN_CREATE : 0);
   const auto wait_ms = static_cast<int>(options.busy_wait.microseconds / 1000);
   auto db = std::make_unique<SQLite::Database>(path, flags, wait_ms, options.vfs);
   set_up(*db, options);
   if (make_it) make(*db);
   // Again, now with what a write-ahead log may hold on top of the header.
-  const Peek now{true, false, pragma(*db, "application_id"), pragma(*db, "user_version")};
+  const Header now{true, false, false, true, pragma(*db, "application_id"), pragma(*db, "user_version")};
   if (const Status good = check_header(now, path, false); !good) return fail(good.error());
   if (now.version < schema_version) migrate(*db, path);
   go_wal(*db);

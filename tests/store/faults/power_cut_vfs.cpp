@@ -7,8 +7,9 @@
 #include <atomic>
 #include <cstring>
 #include <map>
-#include <new>
+#include <optional>
 #include <random>
+#include <utility>
 #include <vector>
 
 namespace leafturn::store::faults {
@@ -24,7 +25,10 @@ struct Change {
 };
 
 struct File {
+  bool exists = true;
   bool on_disk = false;  // its name survives a cut
+  std::optional<std::string>
+      former;  // a deleted file of the same name, which a cut may bring back whole: a name never shows a mix of the two
   std::string durable, current;
   std::vector<Change> pending;
   std::vector<std::unique_ptr<std::array<char, shared_region>>> shared;
@@ -57,6 +61,13 @@ struct PowerCutDisk::State {
   }
   bool chance(double p) { return std::uniform_real_distribution<>(0, 1)(random) < p; }
   void lose_unsynced(File& file);
+  void sync_folder() {
+    std::erase_if(files, [](const auto& named) { return !named.second.exists; });
+    for (auto& [name_of_file, file] : files) {
+      file.former.reset();
+      file.on_disk = true;
+    }
+  }
 };
 
 void PowerCutDisk::State::lose_unsynced(File& file) {
@@ -89,6 +100,7 @@ struct Handle {
   State* disk;
   std::string* name;  // SQLite allocates a Handle without constructing it
   bool delete_on_close;
+  bool syncs_folder;  // SQLite's own file system syncs the folder with the first sync of a journal it opened to create
 };
 
 Handle& handle(sqlite3_file* file) { return *reinterpret_cast<Handle*>(file); }
@@ -137,6 +149,9 @@ int sync(sqlite3_file* file, int) {
   f.durable = f.current;
   f.pending.clear();
   f.on_disk = true;
+  f.former.reset();
+  Handle& h = handle(file);
+  if (std::exchange(h.syncs_folder, false)) h.disk->sync_folder();
   return SQLITE_OK;
 }
 int size_of(sqlite3_file* file, sqlite3_int64* size) {
@@ -177,14 +192,16 @@ int open(sqlite3_vfs* vfs, const char* name, sqlite3_file* file, int flags, int*
   file->pMethods = nullptr;
   const std::string key = name != nullptr ? name : "temporary-" + std::to_string(disk.random());
   if (disk.off) return SQLITE_CANTOPEN;
-  if (!disk.files.contains(key)) {
+  if (const auto found = disk.files.find(key); found == disk.files.end() || !found->second.exists) {
     if ((flags & SQLITE_OPEN_CREATE) == 0) return SQLITE_CANTOPEN;
-    disk.files[key];
+    disk.files[key].exists = true;
   }
   Handle& h = handle(file);
   h.disk = &disk;
   h.name = new std::string(key);
   h.delete_on_close = (flags & SQLITE_OPEN_DELETEONCLOSE) != 0;
+  h.syncs_folder =
+      (flags & SQLITE_OPEN_CREATE) != 0 && (flags & (SQLITE_OPEN_MAIN_JOURNAL | SQLITE_OPEN_SUPER_JOURNAL | SQLITE_OPEN_WAL)) != 0;
   h.base.pMethods = &methods;
   if (out_flags != nullptr) *out_flags = disk.only_reading ? ((flags & ~SQLITE_OPEN_READWRITE) | SQLITE_OPEN_READONLY) : flags;
   return SQLITE_OK;
@@ -193,23 +210,21 @@ int remove(sqlite3_vfs* vfs, const char* name, int sync_folder) {
   State& disk = disk_of(vfs);
   if (disk.off || !disk.powered()) return SQLITE_IOERR_DELETE;
   const auto found = disk.files.find(name);
-  if (found == disk.files.end()) return SQLITE_IOERR_DELETE_NOENT;
-  // Without a sync of the folder the name may come back after a cut, with what the disk held.
-  if (sync_folder != 0 || !found->second.on_disk || disk.chance(0.5)) {
+  if (found == disk.files.end() || !found->second.exists) return SQLITE_IOERR_DELETE_NOENT;
+  File gone;
+  gone.exists = false;
+  gone.former = found->second.on_disk ? std::optional(found->second.durable) : found->second.former;
+  if (sync_folder != 0 || !gone.former)
     disk.files.erase(found);
-  } else {
-    File& f = found->second;
-    f.current.clear();
-    f.pending = {{0, {}, true}};
-  }
+  else
+    found->second = std::move(gone);
   return SQLITE_OK;
 }
 int access(sqlite3_vfs* vfs, const char* name, int flags, int* out) {
   const State& disk = disk_of(vfs);
   const auto found = disk.files.find(name);
-  *out = found != disk.files.end() && !(flags == SQLITE_ACCESS_READWRITE && disk.only_reading);
-  // SQLite treats a journal of no bytes as none; so does a name whose deletion is pending here.
-  if (found != disk.files.end() && flags == SQLITE_ACCESS_EXISTS && found->second.current.empty()) *out = 0;
+  const bool there = found != disk.files.end() && found->second.exists;
+  *out = there && !(flags == SQLITE_ACCESS_READWRITE && disk.only_reading);
   return SQLITE_OK;
 }
 int full_path(sqlite3_vfs*, const char* name, int size, char* out) {
@@ -258,12 +273,18 @@ void PowerCutDisk::power_on() {
   State& s = *state_;
   for (auto at = s.files.begin(); at != s.files.end();) {
     File& file = at->second;
-    if (!file.on_disk && s.chance(0.5)) {
-      at = s.files.erase(at);
-      continue;
+    if (!file.on_disk && (!file.exists || s.chance(0.5))) {
+      if (!file.former || (!file.exists && s.chance(0.5))) {
+        at = s.files.erase(at);
+        continue;
+      }
+      const std::string back = *file.former;
+      file = File{};
+      file.durable = back;
     }
     s.lose_unsynced(file);
     file.on_disk = true;
+    file.former.reset();
     ++at;
   }
   s.off = false;
