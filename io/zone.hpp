@@ -8,7 +8,9 @@
 
 namespace leafturn::io {
 
-/// Changes from 1970 to 2100. `zone.unknown` for a name the system doesn't have; `+02:00` is accepted as a fixed offset.
+/// The changes from 1970 on that the system's zone files list (Debian's list them to 2037; afterwards the last offset holds).
+/// `+02:00`, `-05:30` and `Z` are taken as fixed offsets. `zone.unknown` for a name the system doesn't have, `zone.no_files` (cannot) when
+/// the system has no zone files at all.
 Result<Zone> load_zone(const std::string& name);
 
 }  // namespace leafturn::io

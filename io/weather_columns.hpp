@@ -1,0 +1,43 @@
+#pragma once
+// Which column of a weather file holds what, and in which unit.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/base/fact.hpp"
+#include "core/base/quantity.hpp"
+#include "core/base/result.hpp"
+#include "io/csv.hpp"
+#include "io/weather_csv.hpp"
+
+namespace leafturn::io {
+
+enum class TemperatureUnit { celsius, fahrenheit };
+enum class RainUnit { millimetres, centimetres, inches };
+
+Temperature temperature_of(double value, TemperatureUnit unit);
+Length rain_of(double value, RainUnit unit);
+
+template <class Unit>
+struct MeasuredColumn {
+  std::size_t index = 0;
+  std::string name;  ///< as the file writes it
+  Unit unit{};
+};
+
+struct WeatherColumns {
+  bool hourly = false;
+  std::size_t time = 0;
+  std::string time_name;
+  MeasuredColumn<TemperatureUnit> max, min;  ///< in hourly files both are the reading
+  std::optional<MeasuredColumn<RainUnit>> rain;
+  /// A second rain column, of unknown unit, that the first is held against.
+  std::optional<std::size_t> rain_beside;
+  std::optional<std::size_t> issued, station;
+};
+
+Result<WeatherColumns> find_weather_columns(const CsvScanner& file, const std::string& name, std::optional<UnitsChoice> units,
+                                            std::vector<Reason>& notes);
+
+}  // namespace leafturn::io
