@@ -117,17 +117,13 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
     out.unknown = Reason{"timing.no_weather", {}};
     return out;
   }
-  std::vector<Season> seasons;
-  for (const weather::HourlySeries& member : air.members) {
-    phenology::SeasonRequest request;
-    request.dossier = &dossier;
-    request.air = &member;
-    request.site = air.site;
-    request.year = air.today.year();
-    request.last = air.today + Days{horizon};
-    if (dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
-    seasons.push_back(phenology::season(request));
-  }
+  phenology::SeasonRequest request;
+  request.dossier = &dossier;
+  request.site = air.site;
+  request.year = air.today.year();
+  request.last = air.today + Days{horizon};
+  if (dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
+  const std::vector<Season> seasons = phenology::seasons(request, air.members);
   if (seasons.front().days.empty()) {
     out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};
     out.unknown->facts.push_back({"pest", Term{"pest." + dossier.id + ".name"}});

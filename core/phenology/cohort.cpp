@@ -20,7 +20,7 @@ using weather::HourlyDay;
 using weather::HourlySeries;
 
 constexpr double least_generation = 0.01;
-constexpr int most_generations = 12;
+constexpr std::size_t most_generations = 12;
 constexpr double first_entrants = 1e-4;
 
 bool names(const pest::Stage& stage, const std::string& word) { return stage.key == word || pest::word_for(stage.group) == word; }
@@ -100,62 +100,92 @@ class Marks {
   std::array<std::optional<CivilTime>, 5> times_;
 };
 
+/// Everything about one generation up to some day; copied where futures part.
 struct GenerationRun {
   Generation generation;
+  std::size_t inflow_stage = 0;
+  Chain chain;
+  std::vector<double> total;  ///< entered so far, per stage
+  std::vector<Marks> marks;
   std::vector<std::vector<double>> share, entered;  ///< [day][stage]
   std::vector<double> laid;                         ///< eggs of the next generation, per hour
 };
 
+/// One future: what every generation meets.
 struct Calendar {
   const SeasonRequest& request;
-  Date start;
-  std::size_t days;
-  std::optional<RestRule> rest;
+  Emergence emergence;
+  std::size_t days = 0;
   std::vector<double> bound;  ///< by day
+  Rates rates;
 };
 
-GenerationRun run_generation(const Calendar& calendar, int number, std::size_t inflow_stage, const std::vector<double>& inflow) {
-  const Dossier& dossier = *calendar.request.dossier;
-  const std::size_t stages = dossier.stages.size();
-  Chain chain{chain_lengths(dossier), number > 0 ? calendar.rest : std::nullopt};
-  Rates rates{dossier, *calendar.request.air};
-  ChainFlow flow;
-  std::vector<double> total(stages, 0.0);
-  std::vector<Marks> marks(stages);
-  GenerationRun run;
+GenerationRun begin_generation(const Dossier& dossier, int number, std::size_t inflow_stage) {
+  GenerationRun run{{}, inflow_stage, Chain{chain_lengths(dossier), number > 0 ? rest_rule(dossier) : std::nullopt}, {}, {}, {}, {}, {}};
   run.generation.number = number;
-  run.laid.assign(24 * calendar.days, 0.0);
-  for (std::size_t day = 0; day < calendar.days; ++day) {
-    const Date date = calendar.start + Days{static_cast<std::int32_t>(day)};
-    const std::vector<double> before = total;
+  run.total.assign(dossier.stages.size(), 0.0);
+  run.marks.resize(dossier.stages.size());
+  return run;
+}
+
+void run_days(GenerationRun& run, Calendar& calendar, const std::vector<double>& inflow, std::size_t from, std::size_t to) {
+  const std::size_t stages = run.total.size();
+  ChainFlow flow;
+  run.laid.resize(24 * to, 0.0);
+  for (std::size_t day = from; day < to; ++day) {
+    const Date date = calendar.emergence.start + Days{static_cast<std::int32_t>(day)};
+    const std::vector<double> before = run.total;
     for (std::size_t hour = 0; hour < 24; ++hour) {
       const std::size_t h = 24 * day + hour;
-      if (inflow[h] <= 0.0 && chain.empty()) continue;
-      chain.advance({rates.at(date, hour), 1.0, inflow[h], inflow_stage, calendar.bound[day]}, flow);
+      if (inflow[h] <= 0.0 && run.chain.empty()) continue;
+      run.chain.advance({calendar.rates.at(date, hour), 1.0, inflow[h], run.inflow_stage, calendar.bound[day]}, flow);
       run.laid[h] = flow.last_aged;
       for (std::size_t s = 0; s < stages; ++s) {
-        marks[s].passed(total[s], total[s] + flow.entered[s], date, hour);
-        total[s] += flow.entered[s];
+        run.marks[s].passed(run.total[s], run.total[s] + flow.entered[s], date, hour);
+        run.total[s] += flow.entered[s];
       }
     }
     std::vector<double> share(stages);
     std::vector<double> entered(stages);
     for (std::size_t s = 0; s < stages; ++s) {
-      share[s] = chain.in_stage(s);
-      entered[s] = total[s] - before[s];
+      share[s] = run.chain.in_stage(s);
+      entered[s] = run.total[s] - before[s];
     }
     run.share.push_back(std::move(share));
     run.entered.push_back(std::move(entered));
   }
-  for (std::size_t s = inflow_stage; s < stages; ++s) run.generation.stages.push_back({s, marks[s].quantiles(), total[s]});
-  run.generation.laid_share = total[inflow_stage];
-  run.generation.resting_share = chain.resting();
-  for (std::size_t s = 0; s < stages; ++s)
+}
+
+void conclude(GenerationRun& run, const Dossier& dossier) {
+  for (std::size_t s = run.inflow_stage; s < run.total.size(); ++s)
+    run.generation.stages.push_back({s, run.marks[s].quantiles(), run.total[s]});
+  run.generation.laid_share = run.total[run.inflow_stage];
+  run.generation.resting_share = run.chain.resting();
+  for (std::size_t s = 0; s < run.total.size(); ++s)
     if (dossier.stages[s].group == pest::StageGroup::adult) {
-      run.generation.complete_share = total[std::max(s, inflow_stage)];
-      break;
+      run.generation.complete_share = run.total[std::max(s, run.inflow_stage)];
+      return;
     }
-  return run;
+}
+
+double sum_of(const std::vector<double>& shares) {
+  double sum = 0.0;
+  for (const double share : shares) sum += share;
+  return sum;
+}
+
+/// Runs all generations from day `from` on to day `to`, beginning the next one where enough is laid.
+void run_all(std::vector<GenerationRun>& runs, Calendar& calendar, std::size_t stage, std::size_t from, std::size_t to) {
+  const Dossier& dossier = *calendar.request.dossier;
+  for (std::size_t g = 0; g <= most_generations; ++g) {
+    std::size_t begin = from;
+    if (g == runs.size()) {
+      if (g > 0 && sum_of(runs[g - 1].laid) < least_generation) return;
+      runs.push_back(begin_generation(dossier, static_cast<int>(g), g == 0 ? stage : 0));
+      begin = 0;
+    }
+    run_days(runs[g], calendar, g == 0 ? calendar.emergence.inflow : runs[g - 1].laid, begin, to);
+  }
 }
 
 std::vector<weather::Gap> gaps_between(const HourlySeries& air, Date start, Date end) {
@@ -170,49 +200,85 @@ std::vector<weather::Gap> gaps_between(const HourlySeries& air, Date start, Date
   return gaps;
 }
 
-}  // namespace
+bool same_hours(const HourlySeries& a, const HourlySeries& b, Date date) {
+  const HourlyDay* one = a.find(date);
+  const HourlyDay* other = b.find(date);
+  return one == other || (one != nullptr && other != nullptr && std::equal(one->begin(), one->end(), other->begin()));
+}
 
-Season season(const SeasonRequest& request) {
-  const Dossier& dossier = *request.dossier;
-  Emergence out = emergence(request);
-  Season result;
-  result.biofix = std::move(out.found);
-  result.gaps = gaps_between(*request.air, out.start, out.end);
-  const auto stage = first_named(dossier, dossier.biofix.stage);
-  if (!stage) {
-    result.biofix = {std::nullopt, "biofix.unknown_stage", {{"stage", dossier.biofix.stage}}};
-    return result;
-  }
-  if (out.inflow.empty()) return result;
+/// Days from the start on which two futures agree in weather, and in who comes out.
+std::size_t common_days(const Calendar& a, const HourlySeries& air_a, const Calendar& b, const HourlySeries& air_b) {
+  if (a.emergence.start != b.emergence.start) return 0;
+  // A soil remembers the days before the season's start too.
+  for (Date d = std::min(air_a.first, air_b.first); d < a.emergence.start; d = d + Days{1})
+    if (!same_hours(air_a, air_b, d)) return 0;
+  std::size_t day = 0;
+  const auto inflow = [&](const Calendar& c) { return c.emergence.inflow.begin() + static_cast<std::ptrdiff_t>(24 * day); };
+  while (day < std::min(a.days, b.days) && same_hours(air_a, air_b, a.emergence.start + Days{static_cast<std::int32_t>(day)}) &&
+         std::equal(inflow(a), inflow(a) + 24, inflow(b), num::exactly_equal))
+    ++day;
+  return day;
+}
 
-  Calendar calendar{request, out.start, out.inflow.size() / 24, rest_rule(dossier), {}};
-  for (std::size_t day = 0; day < calendar.days; ++day)
-    calendar.bound.push_back(
-        dossier.diapause ? bound_share(*dossier.diapause, request.site, out.start + Days{static_cast<std::int32_t>(day)}) : 0.0);
-
-  std::vector<GenerationRun> runs;
-  runs.push_back(run_generation(calendar, 0, *stage, out.inflow));
-  while (static_cast<int>(runs.size()) <= most_generations) {
-    double laid = 0.0;
-    for (const double share : runs.back().laid) laid += share;
-    if (laid < least_generation) break;
-    runs.push_back(run_generation(calendar, static_cast<int>(runs.size()), 0, runs.back().laid));
-  }
-
+void collect(Season& result, std::vector<GenerationRun>& runs, const Calendar& calendar, std::size_t stage) {
+  for (GenerationRun& run : runs) conclude(run, *calendar.request.dossier);
   result.overwintered = runs.front().generation;
   for (std::size_t g = 1; g < runs.size(); ++g) result.generations.push_back(runs[g].generation);
   double out_so_far = 0.0;
   for (std::size_t day = 0; day < calendar.days; ++day) {
-    out_so_far += runs.front().entered[day][*stage];
+    out_so_far += runs.front().entered[day][stage];
     if (out_so_far < first_entrants) continue;
-    DayStand stand{out.start + Days{static_cast<std::int32_t>(day)}, {}, {}};
+    DayStand stand{calendar.emergence.start + Days{static_cast<std::int32_t>(day)}, {}, {}};
     for (GenerationRun& run : runs) {
       stand.share.push_back(std::move(run.share[day]));
       stand.entered.push_back(std::move(run.entered[day]));
     }
     result.days.push_back(std::move(stand));
   }
-  return result;
+}
+
+}  // namespace
+
+Season season(const SeasonRequest& request) { return std::move(seasons(request, {request.air, 1}).front()); }
+
+std::vector<Season> seasons(const SeasonRequest& request, std::span<const HourlySeries> futures) {
+  const Dossier& dossier = *request.dossier;
+  const auto stage = first_named(dossier, dossier.biofix.stage);
+  std::vector<Season> results(futures.size());
+  std::vector<Calendar> calendars;
+  std::vector<std::size_t> open;  // futures in which something can be said
+  for (std::size_t f = 0; f < futures.size(); ++f) {
+    SeasonRequest one = request;
+    one.air = &futures[f];
+    Emergence out = emergence(one);
+    Season& result = results[f];
+    result.biofix = out.found;
+    result.gaps = gaps_between(futures[f], out.start, out.end);
+    if (!stage) result.biofix = {std::nullopt, "biofix.unknown_stage", {{"stage", dossier.biofix.stage}}};
+    if (!stage || out.inflow.empty()) continue;
+    Calendar calendar{request, std::move(out), 0, {}, Rates{dossier, futures[f]}};
+    calendar.days = calendar.emergence.inflow.size() / 24;
+    for (std::size_t day = 0; day < calendar.days; ++day) {
+      const Date date = calendar.emergence.start + Days{static_cast<std::int32_t>(day)};
+      calendar.bound.push_back(dossier.diapause ? bound_share(*dossier.diapause, request.site, date) : 0.0);
+    }
+    calendars.push_back(std::move(calendar));
+    open.push_back(f);
+  }
+  if (open.empty()) return results;
+
+  // What the futures have in common is run once. A generation too small by then is begun in each future, from its first egg on.
+  std::size_t common = calendars.front().days;
+  for (std::size_t i = 1; i < open.size(); ++i)
+    common = std::min(common, common_days(calendars.front(), futures[open.front()], calendars[i], futures[open[i]]));
+  std::vector<GenerationRun> shared;
+  if (open.size() > 1) run_all(shared, calendars.front(), *stage, 0, common);
+  for (std::size_t i = 0; i < open.size(); ++i) {
+    std::vector<GenerationRun> runs = shared;
+    run_all(runs, calendars[i], *stage, open.size() > 1 ? common : 0, calendars[i].days);
+    collect(results[open[i]], runs, calendars[i], *stage);
+  }
+  return results;
 }
 
 std::vector<std::vector<double>> age_on(const Dossier& dossier, const HourlySeries& air, const CivilTime& from,

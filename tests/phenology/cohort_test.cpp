@@ -113,15 +113,15 @@ TEST(Season, SeveralStagesAtConstantTemperatureAreASumOfErlangs) {
   }
 }
 
-// The same differential equations by Heun's method at one-minute steps, sharing no code with the chain. Diapause included.
-struct MinuteResult {
+// The same differential equations by Heun's method at two-minute steps, sharing no code with the chain. Diapause included.
+struct SmallSteps {
   std::vector<std::vector<double>> entered_by_hour;  // [hour][stage], cumulative
   std::vector<double> laid_by_hour;
   double resting = 0.0;
 };
 
-MinuteResult minute_by_minute(const pest::Dossier& d, const weather::HourlySeries& air, std::size_t first_hour,
-                              const std::vector<double>& inflow, std::size_t inflow_stage, const std::function<double(Date)>& bound_share) {
+SmallSteps by_small_steps(const pest::Dossier& d, const weather::HourlySeries& air, std::size_t first_hour,
+                          const std::vector<double>& inflow, std::size_t inflow_stage, const std::function<double(Date)>& bound_share) {
   const std::size_t stages = d.stages.size();
   std::vector<int> k;
   for (const auto& s : d.stages) k.push_back(static_cast<int>(std::lround(1.0 / (s.spread.value * s.spread.value))));
@@ -129,7 +129,7 @@ MinuteResult minute_by_minute(const pest::Dossier& d, const weather::HourlySerie
   std::vector<std::vector<double>> x(2 * stages);
   for (std::size_t s = 0; s < stages; ++s)
     x[s].assign(static_cast<std::size_t>(k[s]), 0.0), x[stages + s].assign(static_cast<std::size_t>(k[s]), 0.0);
-  MinuteResult result;
+  SmallSteps result;
   std::vector<double> entered(stages, 0.0);
   for (std::size_t h = 0; h < inflow.size(); ++h) {
     const std::size_t at = first_hour + h;
@@ -139,7 +139,7 @@ MinuteResult minute_by_minute(const pest::Dossier& d, const weather::HourlySerie
     for (std::size_t s = 0; s < stages; ++s)
       r.push_back(std::max(0.0, t - d.stages[s].rate.lower.value.celsius()) / d.stages[s].rate.constant.value.celsius_days());
     double laid = 0.0;
-    constexpr double dt = 1.0 / 1440.0;
+    constexpr double dt = 1.0 / 720.0;
     using State = std::vector<std::vector<double>>;
     const auto slope = [&](const State& y, std::vector<double>& flow, double& laying, double& to_rest) {
       State dy = y;
@@ -173,7 +173,7 @@ MinuteResult minute_by_minute(const pest::Dossier& d, const weather::HourlySerie
       for (const double v : y[stages - 1]) laying += r[stages - 1] * v;
       return dy;
     };
-    for (int minute = 0; minute < 60; ++minute) {
+    for (int part = 0; part < 30; ++part) {
       std::vector<double> f1, f2;
       double l1 = 0, l2 = 0, r1 = 0, r2 = 0;
       const State d1 = slope(x, f1, l1, r1);
@@ -206,7 +206,7 @@ double bound_on(Date date, double critical, double slope) {
   return 0.5 * std::erfc((day_length(43.0, date.day_of_year()) - critical) / slope / std::sqrt(2.0));
 }
 
-TEST(Season, AgreesWithOneMinuteStepsUnderRealisticWeather) {
+TEST(Season, AgreesWithTwoMinuteStepsUnderRealisticWeather) {
   pest::Dossier d = invented_pest();
   d.diapause = pest::Diapause{"larva", "pupa", {14.0, {}}, 0.4};
   const auto air = test::temperate_year(2025);
@@ -218,11 +218,11 @@ TEST(Season, AgreesWithOneMinuteStepsUnderRealisticWeather) {
   std::size_t inflow_stage = 5;
   for (int g = 0; g <= 2; ++g) {
     const auto slow =
-        minute_by_minute(d, air, first_hour, inflow, inflow_stage, [&](Date date) { return g == 0 ? 0.0 : bound_on(date, 14.0, 0.4); });
+        by_small_steps(d, air, first_hour, inflow, inflow_stage, [&](Date date) { return g == 0 ? 0.0 : bound_on(date, 14.0, 0.4); });
     if (g > 0) {
       const Generation& got = s.generations[static_cast<std::size_t>(g) - 1];
-      const std::string id = "cohort.minute.g" + std::to_string(g);
-      const std::string source = "the same chain by Heun's method at one-minute steps, separate code";
+      const std::string id = "cohort.small-steps.g" + std::to_string(g);
+      const std::string source = "the same chain by Heun's method at two-minute steps, separate code";
       check_row(
           {id + ".resting", "share at rest, generation " + std::to_string(g), source, "derived", From::independent, slow.resting, 1e-5, ""},
           got.resting_share);
@@ -409,6 +409,41 @@ TEST(Season, LaterWeatherOnlyAddsToWhatIsKnown) {
           EXPECT_EQ(*seen, list(whole.generations[g].stages[i].enter)[m].value());
         }
       }
+}
+
+TEST(Season, FuturesThatBeginAlikeGiveTheirOwnSeasonsBitByBit) {
+  pest::Dossier d = invented_pest();
+  d.diapause = pest::Diapause{"larva", "pupa", {14.0, {}}, 0.4};
+  d.stages[3].in_soil = true;
+  d.biofix.kind = pest::Biofix::Kind::degree_days;
+  d.biofix.lower = celsius(8);
+  d.biofix.sum = DegreeDays::celsius_days(60);
+  for (const int parting : {60, 130, 210}) {
+    std::vector<weather::HourlySeries> futures(4, test::temperate_year(2025, 2.0));
+    for (std::size_t f = 1; f < futures.size(); ++f)
+      for (std::size_t day = static_cast<std::size_t>(parting); day < 365; ++day)
+        for (auto& t : *futures[f].days[day]) t = t + TemperatureSpan::kelvin(static_cast<double>(f) - 2.0);
+    futures[3].days[static_cast<std::size_t>(parting) + 9] = std::nullopt;
+    SeasonRequest request;
+    request.dossier = &d;
+    request.site = milwaukee;
+    request.year = 2025;
+    const auto together = seasons(request, futures);
+    ASSERT_EQ(together.size(), futures.size());
+    for (std::size_t f = 0; f < futures.size(); ++f) {
+      const Season alone = run(d, futures[f]);
+      EXPECT_EQ(alone.biofix.date, together[f].biofix.date);
+      ASSERT_EQ(alone.generations.size(), together[f].generations.size());
+      ASSERT_EQ(alone.days.size(), together[f].days.size());
+      for (std::size_t day = 0; day < alone.days.size(); ++day) {
+        EXPECT_EQ(alone.days[day].share, together[f].days[day].share);
+        EXPECT_EQ(alone.days[day].entered, together[f].days[day].entered);
+      }
+      for (std::size_t g = 0; g < alone.generations.size(); ++g)
+        for (std::size_t i = 0; i < d.stages.size(); ++i)
+          EXPECT_EQ(list(alone.generations[g].stages[i].enter), list(together[f].generations[g].stages[i].enter));
+    }
+  }
 }
 
 TEST(Biofix, DegreeDaysPutTheMedianAtTheSum) {
