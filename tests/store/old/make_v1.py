@@ -27,7 +27,10 @@ CREATE TABLE events (
   bytes          BLOB    NOT NULL
 ) STRICT;
 CREATE TABLE snapshots (kind TEXT PRIMARY KEY, seq INTEGER NOT NULL, bytes BLOB NOT NULL) STRICT;
-CREATE TABLE blobs (digest BLOB PRIMARY KEY CHECK (length(digest) = 32), bytes BLOB NOT NULL) STRICT;
+CREATE TABLE blobs (
+  digest BLOB PRIMARY KEY CHECK (length(digest) = 32),
+  bytes  BLOB NOT NULL
+) STRICT;
 """)
 
 start = datetime.datetime(2026, 5, 1, 12, 0, tzinfo=datetime.timezone.utc)
