@@ -53,7 +53,8 @@ class GardenFilesTest : public testing::Test {
 
 TEST_F(GardenFilesTest, ReadsAGarden) {
   const auto g = read(files);
-  ASSERT_TRUE(g.has_value()) << g.error().code << " " << g.error().where.file << ":" << g.error().where.line << " " << g.error().where.field;
+  ASSERT_TRUE(g.has_value()) << g.error().code << " " << g.error().where.file << ":" << g.error().where.line << " "
+                             << g.error().where.field;
   const auto described = std::get<garden::GardenDescribed>(g->said.front().saying);
   EXPECT_EQ(described.name, "Two Gates");
   EXPECT_EQ(described.zone, "America/Chicago");
@@ -137,7 +138,8 @@ TEST_F(GardenFilesTest, NotesWhatMeansNothingHere) {
   ASSERT_TRUE(g.has_value());
   std::vector<std::string> codes;
   for (const Reason& r : g->notes) codes.push_back(r.code);
-  EXPECT_EQ(codes, (std::vector<std::string>{"garden.key_ignored", "garden.column_ignored", "garden.crop_without_dossier", "garden.file_ignored"}));
+  EXPECT_EQ(codes, (std::vector<std::string>{"garden.key_ignored", "garden.column_ignored", "garden.crop_without_dossier",
+                                             "garden.file_ignored"}));
 }
 
 TEST_F(GardenFilesTest, OnlyGardenAndBedsAreNeeded) {
@@ -211,17 +213,22 @@ TEST_F(GardenFilesTest, BrokenGardensAreRefusedWithFileLineAndField) {
     for (auto& [name, bytes] : folder(std::string("tests/io/broken/gardens/") + row.garden)) mixed[name] = bytes;
     const auto g = read(mixed);
     ASSERT_FALSE(g.has_value()) << row.garden;
-    if (row.code != nullptr) { EXPECT_EQ(g.error().code, row.code) << row.garden; }
+    if (row.code != nullptr) {
+      EXPECT_EQ(g.error().code, row.code) << row.garden;
+    }
     EXPECT_EQ(g.error().where.file, row.file) << row.garden;
     EXPECT_EQ(g.error().where.line, row.line) << row.garden;
-    if (row.field != nullptr) { EXPECT_EQ(g.error().where.field, row.field) << row.garden; }
+    if (row.field != nullptr) {
+      EXPECT_EQ(g.error().where.field, row.field) << row.garden;
+    }
   }
 }
 
 TEST_F(GardenFilesTest, AHundredThousandRows) {
   std::string counts = "time,bed,pest,stage,plants,count,by\n";
   for (int i = 0; i < 100'000; ++i)
-    counts += "2025-06-" + std::to_string(10 + i % 20) + "T07:" + std::to_string(10 + i % 50) + ",1,imported-cabbageworm,larva,10," + std::to_string(i % 7) + ",Ada\n";
+    counts += "2025-06-" + std::to_string(10 + i % 20) + "T07:" + std::to_string(10 + i % 50) + ",1,imported-cabbageworm,larva,10," +
+              std::to_string(i % 7) + ",Ada\n";
   files["counts.csv"] = counts;
   const auto g = read(files);
   ASSERT_TRUE(g.has_value());
