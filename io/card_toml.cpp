@@ -6,12 +6,15 @@
 #include <optional>
 #include <sstream>
 
+#include "core/base/text.hpp"
+
 namespace leafturn::io {
 namespace {
 
 using label::Stated;
 
 constexpr std::size_t most_bytes = 256 * 1024;
+constexpr std::size_t most_text_bytes = 80;
 constexpr std::string_view none_word = "none-stated";
 
 /// First thing wrong. Reading goes on with defaults until someone looks, which keeps the reading below free of branches.
@@ -46,7 +49,7 @@ class Reader {
     if (!error_) error_ = Error{std::move(code), {file_, line_of(at), field}, std::move(facts), ErrorKind::bad_input};
   }
   void wrong_type(const toml::node& at, const std::string& field, std::string_view wanted) {
-    wrong("card.wrong_type", at, field, {{"wanted", Term{"card.wanted." + std::string(wanted)}}});
+    wrong("card.wrong_type", at, field, {{"wanted", Term{"label.wanted." + std::string(wanted)}}});
   }
 
   const toml::table* table(const toml::node& node, const std::string& field) {
@@ -88,6 +91,7 @@ class Reader {
       wrong_type(*node, path + "." + std::string(key), "text");
       return {};
     }
+    if (s->get().size() > most_text_bytes || !is_plain_text(s->get())) wrong_type(*node, path + "." + std::string(key), "short_text");
     return s->get();
   }
 
@@ -96,9 +100,11 @@ class Reader {
       if (std::find(known.begin(), known.end(), key.str()) == known.end()) other(path + "." + std::string(key.str()), node);
   }
 
+  static std::string head_field(std::string_view key) { return "card." + std::string(key); }
+
   void head(const toml::table& t) {
     card_.product = text(t, "product", "card");
-    if (card_.product.find_first_not_of(" \t") == std::string::npos) wrong("card.field_missing", t, "card.product");
+    if (card_.product.find_first_not_of(" \t") == std::string::npos) wrong("card.field_missing", t, head_field("product"));
     card_.registration = text(t, "registration", "card");
     card_.copied_by = text(t, "copied_by", "card");
     if (const std::string word = text(t, "setting", "card"); word == none_word)
@@ -110,14 +116,14 @@ class Reader {
     else if (word == "both")
       card_.setting = Stated<label::CardSetting>::given(label::CardSetting::both);
     else if (const toml::node* node = t.get("setting"))
-      wrong("card.unknown_word", *node, "card.setting",
+      wrong("card.unknown_word", *node, head_field("setting"),
             {{"word", word}, {"words", std::string("residential, agricultural, both, none-stated")}});
     if (const toml::node* node = t.get("copied_on")) {
       if (const auto* d = node->as_date())
         card_.copied_on = Date::from_ymd(d->get().year, d->get().month, d->get().day);
       else if (const auto* s = node->as_string())
         card_.copied_on = Date::parse(s->get());
-      if (!card_.copied_on) wrong_type(*node, "card.copied_on", "date");
+      if (!card_.copied_on) wrong_type(*node, head_field("copied_on"), "date");
     }
     keep_unknown(t, "card", {"product", "registration", "setting", "copied_by", "copied_on"});
   }

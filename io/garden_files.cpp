@@ -25,6 +25,7 @@ constexpr int most_plants = 1'000'000;
 
 /// When a planting stood, as far as the rows say.
 struct Stand {
+  std::string planting;
   std::optional<Date> from, to;
   std::optional<int> plants;
 };
@@ -180,7 +181,7 @@ class Reader {
     sown.set_out = days[0];
     sown.first_harvest = days[1];
     sown.last_harvest = days[2];
-    in.stands.push_back({days[0], days[3], sown.plants});
+    in.stands.push_back({name, days[0], days[3], sown.plants});
     // Without any day the planting has stood as long as the garden; `put_together` gives it that time.
     const std::optional<Instant> at = earliest ? std::optional{zone_.start_of(*earliest)} : std::nullopt;
     planted_.push_back({std::move(sown), at, {}, table.where(i, "planting")});
@@ -259,21 +260,23 @@ class Reader {
   /// Something must have stood there on that day, and not fewer plants than were looked at.
   Status standing(const GardenTable& table, std::size_t row, const Bed& in, Date day, int looked_at) const {
     const std::string name(table.cell(row, "bed"));
-    std::optional<Date> next;
+    const Stand* next = nullptr;
     std::int64_t plants = 0;
     bool any = false;
     bool all_known = true;
     for (const Stand& s : in.stands) {
       if (s.to && *s.to < day) continue;
       if (s.from && *s.from > day) {
-        if (!next || *s.from < *next) next = *s.from;
+        if (next == nullptr || *s.from < *next->from) next = &s;
         continue;
       }
       any = true;
       all_known = all_known && s.plants.has_value();
       plants += s.plants.value_or(0);
     }
-    if (!any && next) return fail("garden.count_before_planting", table.where(row, "time"), {{"bed", name}, {"planted", *next}});
+    if (!any && next != nullptr)
+      return fail("garden.count_before_planting", table.where(row, "time"),
+                  {{"bed", name}, {"planting", next->planting}, {"day", *next->from}});
     if (!any) return fail("garden.bed_empty", table.where(row, "bed"), {{"bed", name}, {"day", day}});
     if (all_known && looked_at > plants)
       return fail("garden.count_impossible", table.where(row, "plants"), {{"bed", name}, {"standing", plants}});

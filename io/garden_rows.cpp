@@ -4,8 +4,14 @@
 #include <cmath>
 #include <utility>
 
+#include "core/base/text.hpp"
+
 namespace leafturn::io {
 namespace {
+
+// As core/garden's check has them for what people say.
+constexpr std::size_t most_name_bytes = 80;
+constexpr std::size_t most_detail_bytes = 2000;
 
 std::string_view trimmed(std::string_view s) {
   while (!s.empty() && (s.front() == ' ' || s.front() == '\t')) s.remove_prefix(1);
@@ -55,7 +61,21 @@ Result<GardenTable> GardenTable::read(std::string_view bytes, const std::string&
   for (std::size_t i = 0; i < used.size(); ++i)
     if (!used[i]) notes.push_back({"garden.column_ignored", {{"file", name}, {"column", table->header[i]}}});
   out.table_ = std::move(*table);
+  if (auto plain = out.check_texts(); !plain) return fail(plain.error());
   return out;
+}
+
+Status GardenTable::check_texts() const {
+  for (std::size_t row = 0; row < size(); ++row) {
+    for (const auto& [column, at] : columns_) {
+      const std::string& text = table_.rows[row].cells[at];
+      const bool lines = column == "detail";
+      const std::size_t most = lines ? most_detail_bytes : most_name_bytes;
+      if (text.size() > most) return fail("garden.text_too_long", where(row, column), {{"most", static_cast<std::int64_t>(most)}});
+      if (!is_plain_text(text, lines)) return fail("garden.text_characters", where(row, column));
+    }
+  }
+  return {};
 }
 
 std::string_view GardenTable::cell(std::size_t row, std::string_view column) const {

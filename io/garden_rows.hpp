@@ -39,6 +39,9 @@ class GardenTable {
   Result<Instant> time(std::size_t row, std::string_view column, const Zone& zone, std::int32_t day_second) const;
 
  private:
+  /// What an event may hold: short plain text (`garden.text_too_long`, `garden.text_characters`).
+  Status check_texts() const;
+
   CsvTable table_;
   std::string file_;
   std::vector<std::pair<std::string, std::size_t>> columns_;

@@ -5,11 +5,13 @@
 #include <cmath>
 #include <optional>
 
+#include "core/base/text.hpp"
 #include "io/zone.hpp"
 
 namespace leafturn::io {
 namespace {
 
+constexpr std::size_t most_text_bytes = 80;
 constexpr std::int32_t seven_o_clock = 7 * 3600;
 
 class Reader {
@@ -68,6 +70,8 @@ class Reader {
     if (const auto* s = n->as_string()) {
       if (needed && s->get().find_first_not_of(" \t") == std::string::npos)
         wrong("garden.key_missing", line_of(*n), key, {{"key", std::string(key)}});
+      if (s->get().size() > most_text_bytes || !is_plain_text(s->get()))
+        wrong("garden.wrong_type", line_of(*n), key, {{"wanted", Term{"garden.wanted.text"}}});
       return s->get();
     }
     wrong("garden.wrong_type", line_of(*n), key, {{"wanted", Term{"garden.wanted.text"}}});

@@ -40,6 +40,7 @@ int badness(State state) {
   return 2;
 }
 
+std::string field_of_card(std::string_view name) { return "card." + std::string(name); }
 std::string field_of(std::size_t use, std::string_view name) { return "use[" + std::to_string(use + 1) + "]." + std::string(name); }
 
 /// Same name as people write it: case and outer blanks don't matter.
@@ -362,7 +363,9 @@ class Judge {
   }
 
   void setting() {
-    const auto say = [&](State state, std::string code) { add({Rule::setting, state, "card.setting", 0, {std::move(code), {}}}); };
+    const auto say = [&](State state, std::string code) {
+      add({Rule::setting, state, field_of_card("setting"), 0, {std::move(code), {}}});
+    };
     if (!card_.setting.is_copied()) return say(State::unknown, "judge.setting.not_copied");
     if (card_.setting.says_none()) return say(State::conditional, "judge.setting.none_stated");
     const CardSetting on_card = *card_.setting.value();
@@ -376,7 +379,7 @@ class Judge {
   /// What ties the card to a container. Lacking, the card may still be right, so the reader is sent to the container.
   void identity() {
     const auto say = [&](std::string_view field, std::string code, std::vector<Fact> facts = {}) {
-      add({Rule::other, State::conditional, "card." + std::string(field), 0, {std::move(code), std::move(facts)}});
+      add({Rule::other, State::conditional, field_of_card(field), 0, {std::move(code), std::move(facts)}});
     };
     if (card_.registration.empty()) say("registration", "judge.card.no_registration");
     if (card_.actives.empty()) add({Rule::other, State::conditional, "active", 0, {"judge.card.no_actives", {}}});
