@@ -227,9 +227,8 @@ Result<Json> parse_strict(std::string_view bytes, std::size_t most, int depth) {
   if (bytes.size() > most) return fail("event.too_large", {}, {{"most", static_cast<std::int64_t>(most)}});
   if (!is_utf8(bytes)) return fail("event.not_text");
   Strictness strictness(depth);
-  if (!Json::sax_parse(bytes, &strictness)) return fail(strictness.error.value_or(Error{"event.not_json", {}, {}}));
+  if (!Json::sax_parse(bytes, &strictness)) return fail(*strictness.error);
   Json value = Json::parse(bytes, nullptr, false);
-  if (value.is_discarded()) return fail("event.not_json");
   if (!value.is_object()) return fail("event.not_an_object");
   return value;
 }
