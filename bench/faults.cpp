@@ -57,7 +57,7 @@ int main(int argc, char** argv) {
   results.raw("ledgers_damaged_by_kills_and_cuts", {number(killed.damaged), number(cut.damaged)});
   results.raw("tamper_changes_and_found", {number(tampering.changes), number(tampering.found)});
   results.raw("without_syncing_cuts_and_lost", {number(unsafe.stops), number(unsafe.lost)});
-  for (const auto* notes : {&killed.notes, &cut.notes, &tampering.missed})
-    for (const std::string& note : *notes) results.note("went_wrong", note);
+  for (const std::vector<std::string>& notes : {killed.notes, cut.notes, tampering.missed})
+    for (const std::string& note : notes) results.note("went_wrong", note);
   return results.finish();
 }
