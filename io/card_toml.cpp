@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 #include <sstream>
+#include <utility>
 
 #include "core/base/text.hpp"
 
@@ -37,7 +38,8 @@ class Reader {
         other(std::string(key.str()), node);
       }
     }
-    std::stable_sort(card_.others.begin(), card_.others.end(), [](const auto& a, const auto& b) { return a.line < b.line; });
+    std::sort(card_.others.begin(), card_.others.end(),
+              [](const auto& a, const auto& b) { return std::pair{a.line, a.field} < std::pair{b.line, b.field}; });
     if (error_) return fail(std::move(*error_));
     return std::move(card_);
   }
