@@ -144,7 +144,7 @@ json bed_json(const View& view, const decision::BedBrief& b) {
 }
 
 json visit_json(const View& view, const decision::Visit& v) {
-  const std::string look = "pest." + v.pest + ".look." + v.stage;
+  const std::string look = "pest." + v.pest + ".look." + v.look;
   return {{"bed", v.bed}, {"planting", or_null(v.planting)}, {"crop", or_null(v.crop)}, {"crop_name", view.optional_key("crop.", v.crop)}, {"pest", v.pest},
           {"name", view.key("pest." + v.pest + ".name")}, {"stage", v.stage}, {"stage_name", view.key("stage." + v.stage)}, {"plants", v.plants},
           {"minutes", v.minutes}, {"place", view.key("place." + v.place)},

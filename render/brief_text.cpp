@@ -60,15 +60,17 @@ struct Writer {
                                           {"what", Term{"stage." + v.stage}}, {"minutes", std::int64_t{v.minutes}}}};
     wrap(out, words::say(line, style), 4, "  " + number);
     wrap(out, words::say(v.why, style), 4, "");
-    const std::string look = "pest." + v.pest + ".look." + v.stage;
+    const std::string look = "pest." + v.pest + ".look." + v.look;
     if (words::has_key(look, style.language)) wrap(out, key(look), 4, "");
   }
 
   void spray(const decision::Option& o) {
     wrap(out, o.means + ": " + (o.judgement ? key("verdict." + std::string(label::word_for(o.judgement->verdict))) : std::string{}), 13, "           - ");
     if (!o.judgement) return;
+    // Once refused or unknown, what else the card asks for is beside the point.
+    const label::State worst = o.judgement->outcomes.empty() ? label::State::pass : o.judgement->outcomes.front().state;
     for (const auto& outcome : o.judgement->outcomes)
-      if (outcome.state != label::State::pass) wrap(out, words::say(outcome.reason, style), 15, "");
+      if (outcome.state == worst && worst != label::State::pass) wrap(out, words::say(outcome.reason, style), 15, "");
   }
 
   void bed(const decision::BedBrief& b) {
@@ -94,7 +96,7 @@ struct Writer {
       const std::string pick = key("board.pick_" + std::string(word_for(l.pick)));
       const std::string enter = key("board.enter_" + std::string(word_for(l.enter)));
       std::string text = pick + " · " + enter;
-      for (const Reason& why : l.why) text += ". " + words::say(why, style);
+      for (const Reason& why : l.why) text += " · " + words::say(why, style);
       wrap(out, text, widest + 4, "  " + l.bed);
     }
   }

@@ -16,8 +16,11 @@ std::vector<std::string> cautions(const app::BriefAnswer& answer, const words::S
   const bool product = std::any_of(answer.brief.beds.begin(), answer.brief.beds.end(), [](const decision::BedBrief& bed) {
     return !bed.refused.empty() || std::any_of(bed.options.begin(), bed.options.end(), [](const auto& o) { return o.card.has_value(); });
   });
-  if (product) return product_cautions(style);
-  return {words::say_key("caution.advice_not_licence", style)};
+  std::vector<std::string> out;
+  if (product)
+    for (const char* key : {"caution.label_is_law", "caution.stay_out", "caution.poisoning"}) out.push_back(words::say_key(key, style));
+  out.push_back(words::say_key("caution.advice_not_licence", style));
+  return out;
 }
 
 }  // namespace leafturn::render

@@ -12,6 +12,7 @@ using PestParts = BedParts::PestParts;
 constexpr double act_at = 0.5;
 constexpr double look_at = 0.15;
 constexpr int fresh_days = 5;      // a count younger than this needs no repeat
+constexpr std::size_t most_beds_named = 3;
 constexpr int long_minutes = 60;   // hand work longer than this is said to be long
 
 double over(const PestParts& p) { return std::max(p.parts.outlook.p_over.value_or(0.0), p.parts.outlook.p_over_soon.value_or(0.0)); }
@@ -32,7 +33,18 @@ bool due(const Context& context, const PestParts& p) {
   return false;
 }
 
+// A crop taken only when nothing better is there: a matter for looking once the better ones are over or the pest has been seen on it.
+bool only_a_last_resort(const Context& context, const PestParts& p) {
+  if (preference(*p.dossier, p.host->sown.crop) > 1 || !p.parts.counts.empty()) return false;
+  const BriefRequest& request = *context.request;
+  for (const garden::BedLaid& bed : request.garden->beds)
+    for (const garden::Planting* other : request.garden->standing(bed.bed, request.at, context.today))
+      if (preference(*p.dossier, other->sown.crop) > 1 && !past_harvest(*other, context.today)) return true;
+  return false;
+}
+
 Urgency urgency_of(const Context& context, const PestParts& p) {
+  if (only_a_last_resort(context, p)) return Urgency::wait;
   const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
   if (over(p) >= act_at) return Urgency::act;
   if (over(p) >= look_at) return Urgency::look;
@@ -68,7 +80,7 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
     if (o.timing_unknown) return {"headline.look_unknown", std::move(facts)};
     if (hatch_near(p.parts, context.today)) {
       facts.push_back({"from", *p.parts.hatch_from});
-      if (!p.parts.hatch_to) return {"headline.look_hatch_begins", std::move(facts)};
+      if (!p.parts.hatch_to) return {*p.parts.hatch_from < context.today ? "headline.look_hatching" : "headline.look_hatch_begins", std::move(facts)};
       facts.push_back({"to", *p.parts.hatch_to});
       return {"headline.look_hatch", std::move(facts)};
     }
@@ -76,45 +88,41 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
   }
   if (o.density && o.threshold != nullptr && o.p_over) return with_density("headline.counted_low", *o.density_soon);
   if (o.density) return with_density("headline.counted", *o.density_soon);
-  return {"headline.not_due", std::move(facts)};
+  return {only_a_last_resort(context, p) ? "headline.last_resort" : "headline.not_due", std::move(facts)};
 }
 
-// The gentlest thing worth doing: hand work when it is short enough, else what comes next, else hand work all the same.
-const Option* first_choice(const std::vector<Option>& offered) {
-  for (const Option& o : offered)
-    if (o.means != "cover" && o.means != "pull" && (o.order > 1 || o.minutes <= long_minutes)) return &o;
-  for (const Option& o : offered)
-    if (o.means != "cover" && o.means != "pull") return &o;
-  return nullptr;
-}
+bool by_hand(const Option& o) { return o.means == "hand-pick" || o.means == "crush-eggs" || o.means == "water"; }
 
+// Hand work first; when that would take long, the gentlest spray that may be used is named beside it.
 void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector<Option>& offered, std::vector<Reason>& act) {
-  if (p.urgency == Urgency::act) {
-    if (const Option* o = first_choice(offered)) {
-      std::vector<Fact> facts = bed_facts(bed, p);
-      facts.push_back({"minutes", std::int64_t{o->minutes}});
-      if (!o->card) {
-        act.push_back({o->minutes > 0 ? "do." + o->means : "do." + o->means + "_untimed", std::move(facts)});
-      } else {
-        facts.push_back({"product", o->means});
-        act.push_back({"do.consider_spray", std::move(facts)});
-        if (o->judgement && o->judgement->earliest_harvest)
-          act.push_back({"do.harvest_from", {{"bed", bed.bed}, {"product", o->means}, {"from", *o->judgement->earliest_harvest}}});
-      }
-      act.push_back({"do.count_again", bed_facts(bed, p)});
-    } else {
-      act.push_back({"do.nothing_offered", bed_facts(bed, p)});
-    }
-  } else if (p.urgency == Urgency::look) {
+  if (p.urgency == Urgency::look) {
     act.push_back({"do.look", bed_facts(bed, p)});
+    return;
   }
+  int minutes = 0;
+  for (const Option& o : offered) {
+    if (!by_hand(o)) continue;
+    std::vector<Fact> facts = bed_facts(bed, p);
+    facts.push_back({"minutes", std::int64_t{o.minutes}});
+    act.push_back({o.minutes > 0 ? "do." + o.means : "do." + o.means + "_untimed", std::move(facts)});
+    minutes = std::max(minutes, o.minutes);
+  }
+  const auto spray = std::find_if(offered.begin(), offered.end(), [](const Option& o) { return o.card.has_value(); });
+  if (spray != offered.end() && (minutes > long_minutes || minutes == 0)) {
+    std::vector<Fact> facts = bed_facts(bed, p);
+    facts.push_back({"product", spray->means});
+    act.push_back({"do.consider_spray", std::move(facts)});
+    if (spray->judgement->earliest_harvest)
+      act.push_back({"do.harvest_from", {{"bed", bed.bed}, {"product", spray->means}, {"from", *spray->judgement->earliest_harvest}}});
+  }
+  act.push_back({act.empty() ? "do.nothing_offered" : "do.count_again", bed_facts(bed, p)});
 }
 
 void say_old_crop(const BedContext& bed, const PestParts& p, std::vector<Reason>& act) {
   const bool carries = std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
   if (!carries || !past_harvest(*p.host, bed.all->today)) return;
   std::string risk;
-  for (const std::string& other : at_risk(bed, *p.dossier)) risk += (risk.empty() ? "" : ", ") + other;
+  for (const std::string& other : at_risk(bed, *p.dossier, most_beds_named)) risk += (risk.empty() ? "" : ", ") + other;
   auto facts = bed_facts(bed, p);
   facts.push_back({"beds", risk});
   act.insert(act.begin(), {risk.empty() ? "do.old_crop_alone" : "do.old_crop", std::move(facts)});
@@ -155,9 +163,11 @@ BedParts bed_brief(const Context& context, const std::string& name) {
   for (const PestParts& p : out.pests) {
     brief.pests.push_back(p.parts.outlook);
     Choices found = choices(bed, *p.dossier, p.parts, *p.host);
-    if (p.urgency == Urgency::wait) continue;  // nothing to do about it: no list of sprays for it either
-    say_what_to_do(bed, p, found.offered, brief.act);
     say_old_crop(bed, p, brief.act);
+    if (p.urgency == Urgency::wait) continue;
+    say_what_to_do(bed, p, found.offered, brief.act);
+    // What hasn't been looked at has nothing to be sprayed for.
+    if (p.urgency == Urgency::look && over(p) < look_at) continue;
     std::move(found.offered.begin(), found.offered.end(), std::back_inserter(brief.options));
     std::move(found.refused.begin(), found.refused.end(), std::back_inserter(brief.refused));
   }

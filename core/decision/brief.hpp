@@ -103,7 +103,9 @@ struct BedBrief {
 
 /// Leaves to turn over.
 struct Visit {
-  std::string bed, pest, stage;
+  std::string bed, pest;
+  std::string stage;              ///< what to look for: a group (`egg`, `larva`) or a threshold's own word
+  std::string look;               ///< stage key whose description helps to find it
   std::optional<std::string> planting, crop;
   int plants = 0;
   int minutes = 0;

@@ -161,7 +161,7 @@ Choices choices(const BedContext& bed, const pest::Dossier& dossier, const Outlo
   return out;
 }
 
-std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dossier) {
+std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dossier, std::size_t most) {
   const BriefRequest& request = *bed.all->request;
   struct Candidate {
     std::string bed;
@@ -181,7 +181,8 @@ std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dos
     return a.liking != b.liking ? a.liking > b.liking : a.away < b.away;
   });
   std::vector<std::string> beds;
-  for (const Candidate& c : found) beds.push_back(c.bed);
+  for (const Candidate& c : found)
+    if (beds.size() < most) beds.push_back(c.bed);
   return beds;
 }
 

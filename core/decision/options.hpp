@@ -14,8 +14,8 @@ struct Choices {
 /// every planting in the bed at the card's lowest rate, ending at the brief's time; what is refused or unknown is listed with why.
 Choices choices(const BedContext& bed, const pest::Dossier& dossier, const OutlookParts& parts, const garden::Planting& host);
 
-/// Beds a pest would go to if this one were pulled: standing hosts, best liked and nearest first.
-std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dossier);
+/// Beds a pest would go to if this one were pulled: standing hosts, best liked and nearest first, at most `most`.
+std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dossier, std::size_t most);
 
 /// Whether the planting has given its last planned harvest.
 bool past_harvest(const garden::Planting& planting, Date today);

@@ -26,7 +26,8 @@ std::vector<std::size_t> target_of(const pest::Dossier& dossier, const pest::Thr
 }
 
 std::string target_word(const pest::Dossier& dossier, const pest::Threshold* threshold, const std::vector<std::size_t>& target) {
-  if (threshold != nullptr) return threshold->stage;
+  if (threshold != nullptr && threshold->stage != "any") return threshold->stage;
+  if (threshold != nullptr) return in_groups(dossier, {StageGroup::nymph}).empty() ? "larva-or-adult" : "nymph-or-adult";
   return target.empty() ? "any" : std::string(pest::word_for(dossier.stages[target.front()].group));
 }
 
@@ -72,6 +73,8 @@ void find_hatch(const pest::Dossier& dossier, const PestTiming& timing, OutlookP
     }
 }
 
+double over(const PestOutlook& o) { return std::max(o.p_over.value_or(0.0), o.p_over_soon.value_or(0.0)); }
+
 void fill_density(const BedContext& bed, const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   PestOutlook& out = parts.outlook;
   const auto days = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
@@ -89,11 +92,30 @@ void fill_density(const BedContext& bed, const pest::Dossier& dossier, const Pes
   }
 }
 
+// Several thresholds may be published for one crop (adults, small larvae, large larvae): the one likeliest to be passed speaks.
+void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host, OutlookParts& parts) {
+  const PestTiming& timing = bed.all->timings.at(dossier.id);
+  std::optional<OutlookParts> best;
+  const auto weigh = [&](const pest::Threshold* threshold) {
+    OutlookParts tried = parts;
+    tried.outlook.threshold = threshold;
+    tried.target = target_of(dossier, threshold);
+    tried.outlook.counted_stage = target_word(dossier, threshold, tried.target);
+    if (!tried.counts.empty()) fill_density(bed, dossier, timing, tried);
+    if (!best || over(tried.outlook) > over(best->outlook)) best = std::move(tried);
+  };
+  weigh(threshold_for(dossier, host.sown.crop));
+  for (const pest::Threshold& t : dossier.thresholds)
+    if (applies(t, host.sown.crop) && t.measure == pest::Threshold::Measure::per_plant) weigh(&t);
+  parts = std::move(*best);
+}
+
 void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today, PestOutlook& out) {
   if (out.timing_unknown) out.why.push_back(*out.timing_unknown);
   if (parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today - Days{2}))
     out.why.push_back(parts.hatch_to ? Reason{"outlook.hatch_window", {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}, {"to", *parts.hatch_to}}}
-                                     : Reason{"outlook.hatch_begins", {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}}});
+                                     : Reason{*parts.hatch_from < today ? "outlook.hatch_on" : "outlook.hatch_begins",
+                                              {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}}});
   for (const CountSeen& c : parts.counts)
     out.why.push_back({"outlook.counted", {{"count", std::int64_t{c.individuals}}, {"plants", std::int64_t{c.plants}},
                                            {"what", stage_term(c.count->what.stage)}, {"on", c.at.date}}});
@@ -104,7 +126,7 @@ void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today
     const bool share = out.threshold->measure == pest::Threshold::Measure::share_of_plants;
     const FactValue value = share ? FactValue{Share{out.threshold->value.value}} : FactValue{per_plant(out.threshold->value.value)};
     out.why.push_back({share ? "outlook.threshold_share" : "outlook.threshold",
-                       {{"value", value}, {"stage", stage_term(out.threshold->stage)}, {"source", out.threshold->value.source.citation},
+                       {{"value", value}, {"stage", stage_term(*out.counted_stage)}, {"source", out.threshold->value.source.citation},
                         {"known", Term{"known." + std::string(pest::word_for(out.threshold->value.source.known))}}}});
   }
 }
@@ -129,15 +151,10 @@ OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const 
   const PestTiming& timing = bed.all->timings.at(dossier.id);
   out.stages = timing.stands;
   out.timing_unknown = timing.unknown;
-  out.threshold = threshold_for(dossier, host.sown.crop);
-  parts.target = target_of(dossier, out.threshold);
-  out.counted_stage = target_word(dossier, out.threshold, parts.target);
   parts.counts = latest_counts(*request.garden, dossier, bed.bed, request.zone, request.at, last_pull(bed));
   find_hatch(dossier, timing, parts);
-  if (!parts.counts.empty()) {
-    fill_density(bed, dossier, timing, parts);
-    parts.days_since_count = (bed.all->today - parts.counts.front().at.date).count;
-  }
+  if (!parts.counts.empty()) parts.days_since_count = (bed.all->today - parts.counts.front().at.date).count;
+  weigh_thresholds(bed, dossier, host, parts);
   say_why(dossier, parts, bed.all->today, out);
   return parts;
 }

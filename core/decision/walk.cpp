@@ -44,7 +44,8 @@ Visit visit_to(const Context& context, const BedParts& bed, const PestParts& p, 
   Visit v;
   v.bed = bed.brief.bed;
   v.pest = p.dossier->id;
-  v.stage = stage.key;
+  v.stage = std::string(pest::word_for(stage.group));
+  v.look = stage.key;
   v.planting = p.host->sown.planting;
   v.crop = p.host->sown.crop;
   v.plants = there > 0 ? std::min(plants, there) : plants;
@@ -140,7 +141,7 @@ std::optional<Visit> deciding_count(const Context& context, const std::vector<Be
   const double m = best->parts.outlook.threshold->value.value;
   const double needed = (1.0 / m + 1.0 / assumed_k) / (wanted_precision * wanted_precision);
   Visit v = visit_to(context, *where, *best, std::min(most_plants, static_cast<int>(needed + 0.999)));
-  v.stage = *best->parts.outlook.counted_stage;
+  v.stage = *best->parts.outlook.counted_stage;  // what the threshold counts, whatever else is there
   v.why = {"walk.deciding", {{"bed", v.bed}, {"crop", crop_term(*best->host)}, {"pest", pest_term(*best->dossier)}, {"stage", stage_term(v.stage)},
                              {"plants", std::int64_t{v.plants}}, {"threshold", per_plant(m)}}};
   return v;
