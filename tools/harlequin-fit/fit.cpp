@@ -23,20 +23,27 @@ bool near(Set& set, num::Draws& random, std::size_t from, std::size_t to) {
   return true;
 }
 
-template <class... Args>
-std::string line(const char* format, Args... args) {
-  char text[400];
-  std::snprintf(text, sizeof text, format, args...);
+// One decimal, as the document has them.
+std::string one(double value) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.1f", value);
   return text;
 }
+std::string whole(double value) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.0f", value);
+  return text;
+}
+std::string signed_one(double value) { return (value < 0.0 ? "−" : "+") + one(std::abs(value)); }
 
 double lower_of(const Set& s) { return s.lower_c; }
 double egg_of(const Set& s) { return s.egg; }
 double total_of(const Set& s) { return s.egg_to_adult; }
 double before_of(const Set& s) { return s.before_laying; }
 
-std::string parameter_row(const char* name, const char* unit, const std::vector<Set>& kept, double (*of)(const Set&)) {
-  return line("| %s | %s | %.1f | %.1f | %.1f |\n", name, unit, quantile(kept, 0.5, of), quantile(kept, 0.05, of), quantile(kept, 0.95, of));
+std::string parameter_row(const std::string& name, const std::string& unit, const std::vector<Set>& kept, double (*of)(const Set&)) {
+  return "| " + name + " | " + unit + " | " + one(quantile(kept, 0.5, of)) + " | " + one(quantile(kept, 0.05, of)) + " | " +
+         one(quantile(kept, 0.95, of)) + " |\n";
 }
 
 }  // namespace
@@ -47,11 +54,11 @@ double days(const Set& set, Fact::Of of, double temperature_c) {
   return heat_a_day > 0.0 ? constant / heat_a_day : -1.0;
 }
 
-Fitted run(std::int64_t draws, std::uint64_t seed) {
+Fitted run(std::int64_t number, std::uint64_t from_seed) {
   Fitted out;
-  out.draws = draws;
-  for (std::int64_t i = 0; i < draws; ++i) {
-    num::Draws random({.seed = seed, .member = static_cast<std::uint32_t>(i), .use = num::Use::fit});
+  out.number = number;
+  for (std::int64_t i = 0; i < number; ++i) {
+    num::Draws random({.seed = from_seed, .member = static_cast<std::uint32_t>(i), .use = num::Use::fit});
     Set set;
     set.lower_c = between(prior_lower_c, random.uniform());
     set.egg = log_between(prior_egg, random.uniform());
@@ -74,14 +81,16 @@ double quantile(const std::vector<Set>& kept, double share, double (*of)(const S
 
 std::string report(const Fitted& fitted) {
   const auto& kept = fitted.kept;
-  std::string out = line("Draws: %lld. Kept: %zu (%.3f %%).\n\n", static_cast<long long>(fitted.draws), kept.size(),
-                         100.0 * static_cast<double>(kept.size()) / static_cast<double>(fitted.draws));
+  char share[40];
+  std::snprintf(share, sizeof share, "%.4f", 100.0 * static_cast<double>(kept.size()) / static_cast<double>(fitted.number));
+  std::string out = "Draws: " + std::to_string(fitted.number) + ". Kept: " + std::to_string(kept.size()) + " (" + share + " %).\n\n";
   out += "| figure | unit | median | 5 % | 95 % |\n|---|---|--:|--:|--:|\n";
   out += parameter_row("lower threshold", "°C", kept, lower_of);
   out += parameter_row("egg", "°C·d", kept, egg_of);
   out += parameter_row("egg to adult", "°C·d", kept, total_of);
   out += parameter_row("from appearing to laying", "°C·d", kept, before_of);
-  out += "\n| fact | days | read as °C | meant °C (median, 5–95 %) | days of the medians, mid-range °C | residual | kept draws (5–95 %) |\n";
+  out +=
+      "\n| fact | days | read as °C | meant °C (median, 5–95 %) | days of the medians, mid-range °C | residual | kept draws (5–95 %) |\n";
   out += "|---|--:|---|---|--:|--:|---|\n";
   Set middle;
   middle.lower_c = quantile(kept, 0.5, lower_of);
@@ -97,13 +106,13 @@ std::string report(const Fitted& fitted) {
     }
     std::sort(meant.begin(), meant.end());
     std::sort(predicted.begin(), predicted.end());
-    const auto at = [](const std::vector<double>& v, double share) {
-      return v.empty() ? 0.0 : v[static_cast<std::size_t>(share * static_cast<double>(v.size() - 1) + 0.5)];
+    const auto at = [](const std::vector<double>& v, double part) {
+      return v.empty() ? 0.0 : v[static_cast<std::size_t>(part * static_cast<double>(v.size() - 1) + 0.5)];
     };
     const double mid = days(middle, facts[f].of, 0.5 * (facts[f].from_c + facts[f].to_c));
-    out += line("| %s | %.0f | %.0f–%.0f | %.1f (%.1f–%.1f) | %.1f | %+.1f | %.1f–%.1f |\n", facts[f].words, facts[f].days, facts[f].from_c,
-                facts[f].to_c, at(meant, 0.5), at(meant, 0.05), at(meant, 0.95), mid, mid - facts[f].days, at(predicted, 0.05),
-                at(predicted, 0.95));
+    out += "| " + std::string(facts[f].words) + " | " + whole(facts[f].days) + " | " + whole(facts[f].from_c) + "–" + whole(facts[f].to_c) +
+           " | " + one(at(meant, 0.5)) + " (" + one(at(meant, 0.05)) + "–" + one(at(meant, 0.95)) + ") | " + one(mid) + " | " +
+           signed_one(mid - facts[f].days) + " | " + one(at(predicted, 0.05)) + "–" + one(at(predicted, 0.95)) + " |\n";
   }
   return out;
 }

@@ -1,6 +1,7 @@
 #pragma once
 /// Fits the harlequin bug's lower threshold and heat constants to the few durations that are known, by rejection: draw everything from wide
-/// priors, the temperatures meant by words like 'cool' among them, and keep the draws that come near every fact. docs/fits/harlequin-bug.md.
+/// priors, the temperatures meant by words like 'cool' among them, and keep the draws that come near every fact.
+/// docs/fits/harlequin-bug.md.
 
 #include <array>
 #include <cstdint>
@@ -46,11 +47,15 @@ struct Set {
 /// Days at a constant temperature; negative where it doesn't develop.
 double days(const Set& set, Fact::Of of, double temperature_c);
 
+/// What the document was made with.
+inline constexpr std::int64_t draws = 20'000'000;
+inline constexpr std::uint64_t seed = 1;
+
 struct Fitted {
-  std::int64_t draws = 0;
+  std::int64_t number = 0;
   std::vector<Set> kept;
 };
-Fitted run(std::int64_t draws, std::uint64_t seed);
+Fitted run(std::int64_t number, std::uint64_t from_seed);
 
 /// The value below which `share` of the kept draws lie.
 double quantile(const std::vector<Set>& kept, double share, double (*of)(const Set&));
