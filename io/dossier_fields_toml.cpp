@@ -1,6 +1,7 @@
 #include "io/dossier_fields_toml.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace leafturn::io::dossier {
 
@@ -50,6 +51,11 @@ std::string Fields::text_of(const toml::node* node, std::string_view key) {
   return *value;
 }
 
+namespace {
+// Whole numbers without decimals.
+FactValue shown(double value) { return Number{value, value > std::floor(value) ? 3 : 0}; }
+}  // namespace
+
 double Fields::number_of(const toml::node* node, std::string_view key, Range range) {
   if (node == nullptr) return range.low;
   if (!node->is_number()) {
@@ -59,7 +65,8 @@ double Fields::number_of(const toml::node* node, std::string_view key, Range ran
   const double value = node->value<double>().value_or(range.low);
   if (value >= range.low && value <= range.high) return value;
   // Reached by NaN and the infinities that TOML allows too.
-  fail_at("dossier.out_of_range", key, node, {{"value", Number{value, 3}}, {"low", Number{range.low, 3}}, {"high", Number{range.high, 3}}});
+  const FactValue written = std::isfinite(value) ? shown(value) : FactValue{std::string("nan or inf")};
+  fail_at("dossier.out_of_range", key, node, {{"value", written}, {"low", shown(range.low)}, {"high", shown(range.high)}});
   return range.low;
 }
 

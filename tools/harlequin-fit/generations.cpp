@@ -20,18 +20,19 @@ pest::Dossier with_set(const pest::Dossier& dossier, const Set& set) {
   return out;
 }
 
-int full_generations(const pest::Dossier& dossier, const weather::HourlySeries& air, const weather::Site& site, int year) {
+Generations generations_of(const pest::Dossier& dossier, const weather::HourlySeries& air, const weather::Site& site, int year) {
   phenology::SeasonRequest request;
   request.dossier = &dossier;
   request.air = &air;
   request.site = site;
   request.year = year;
-  int full = 0;
+  Generations out;
   for (const auto& generation : phenology::season(request).generations) {
-    if (generation.complete_share < 0.5) break;
-    ++full;
+    if (generation.complete_share >= 0.5 && out.full == out.with_partial) ++out.full;
+    if (generation.complete_share < 0.05) break;
+    ++out.with_partial;
   }
-  return full;
+  return out;
 }
 
 Count count_generations(const pest::Dossier& dossier, const std::vector<Set>& sets, const weather::HourlySeries& air,
@@ -41,8 +42,12 @@ Count count_generations(const pest::Dossier& dossier, const std::vector<Set>& se
   for (const Set& set : sets) {
     const pest::Dossier one = with_set(dossier, set);
     std::vector<int> years;
-    for (int year = first_year; year <= last_year; ++year) years.push_back(full_generations(one, air, site, year));
-    for (const int n : years) ++out.seasons[n];
+    for (int year = first_year; year <= last_year; ++year) {
+      const Generations found = generations_of(one, air, site, year);
+      years.push_back(found.full);
+      ++out.full[found.full];
+      ++out.with_partial[found.with_partial];
+    }
     out.total += static_cast<int>(years.size());
     out.sets_always += std::all_of(years.begin(), years.end(), wanted) ? 1 : 0;
     std::sort(years.begin(), years.end());
@@ -54,18 +59,23 @@ Count count_generations(const pest::Dossier& dossier, const std::vector<Set>& se
 
 std::string report(const Count& count, int first_year, int last_year) {
   char text[200];
-  std::snprintf(text, sizeof text, "%d kept sets × %d years (%d–%d).\n\n| full generations | seasons | share |\n|--:|--:|--:|\n",
+  std::snprintf(text, sizeof text,
+                "%d kept sets × %d years (%d–%d).\n\n| generations | seasons with so many full | with the partial one |\n|--:|--:|--:|\n",
                 count.sets, last_year - first_year + 1, first_year, last_year);
   std::string out = text;
-  int wanted = 0;
-  for (const auto& [n, seasons] : count.seasons) {
-    std::snprintf(text, sizeof text, "| %d | %d | %.1f %% |\n", n, seasons, 100.0 * seasons / count.total);
+  const auto seasons = [](const std::map<int, int>& of, int n) { return of.contains(n) ? of.at(n) : 0; };
+  for (int n = 0; n <= 12; ++n) {
+    if (seasons(count.full, n) + seasons(count.with_partial, n) == 0) continue;
+    std::snprintf(text, sizeof text, "| %d | %.1f %% | %.1f %% |\n", n, 100.0 * seasons(count.full, n) / count.total,
+                  100.0 * seasons(count.with_partial, n) / count.total);
     out += text;
-    if (n == 3 || n == 4) wanted += seasons;
   }
   std::snprintf(text, sizeof text,
-                "\nThree or four: %.1f %% of seasons; %.1f %% of sets in the median year; %.1f %% of sets in every year.\n",
-                100.0 * wanted / count.total, 100.0 * count.sets_median / count.sets, 100.0 * count.sets_always / count.sets);
+                "\nThree or four full: %.1f %% of seasons; %.1f %% of sets in their median year; %.1f %% of sets in every year. "
+                "Three or four with the partial one: %.1f %% of seasons.\n",
+                100.0 * (seasons(count.full, 3) + seasons(count.full, 4)) / count.total, 100.0 * count.sets_median / count.sets,
+                100.0 * count.sets_always / count.sets,
+                100.0 * (seasons(count.with_partial, 3) + seasons(count.with_partial, 4)) / count.total);
   return out + text;
 }
 

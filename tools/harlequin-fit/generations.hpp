@@ -19,16 +19,20 @@ inline constexpr double laying_at_c = 23.5;
 /// The dossier with a kept set in place of its own figures; the nymph's heat in five equal parts.
 pest::Dossier with_set(const pest::Dossier& dossier, const Set& set);
 
-/// A generation counts when at least half of its unit has become adult by the end of the year (`Generation::complete_share` ≥ 0.5: of the
-/// eggs its mothers would lay in an endless season). The number of a season is how many count, from the first without a break.
-int full_generations(const pest::Dossier& dossier, const weather::HourlySeries& air, const weather::Site& site, int year);
+/// A generation is full when at least half of its unit has become adult by the end of the year (`Generation::complete_share` ≥ 0.5: of the
+/// eggs its mothers would lay in an endless season), and partial from a twentieth on. The number of a season is how many of them it has,
+/// from the first without a break.
+struct Generations {
+  int full = 0, with_partial = 0;
+};
+Generations generations_of(const pest::Dossier& dossier, const weather::HourlySeries& air, const weather::Site& site, int year);
 
-/// Seasons by number of full generations.
+/// Seasons by number of generations.
 struct Count {
-  std::map<int, int> seasons;
+  std::map<int, int> full, with_partial;
   int total = 0;
-  int sets_always = 0;  ///< sets with three or four in every year
-  int sets_median = 0;  ///< sets whose median year has three or four
+  int sets_always = 0;  ///< sets with three or four full ones in every year
+  int sets_median = 0;  ///< sets whose median year has three or four full ones
   int sets = 0;
 };
 Count count_generations(const pest::Dossier& dossier, const std::vector<Set>& sets, const weather::HourlySeries& air,
