@@ -43,6 +43,10 @@ bool only_a_last_resort(const Context& context, const PestParts& p) {
   return false;
 }
 
+bool counted_some(const PestParts& p) {
+  return std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
+}
+
 Urgency urgency_of(const Context& context, const PestParts& p) {
   if (only_a_last_resort(context, p)) return Urgency::wait;
   const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
@@ -50,6 +54,7 @@ Urgency urgency_of(const Context& context, const PestParts& p) {
   if (over(p) >= look_at) return Urgency::look;
   if (!fresh && (due(context, p) || hatch_near(p.parts, context.today))) return Urgency::look;
   if (p.parts.outlook.timing_unknown && p.parts.counts.empty()) return Urgency::look;
+  if (counted_some(p) && !p.parts.outlook.p_over) return Urgency::look;  // nothing published says how many are too many
   return Urgency::wait;
 }
 
@@ -77,6 +82,7 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
   if (o.p_over_soon.value_or(0.0) >= act_at) return with_density("headline.over_soon", *o.density_soon);
   if (over(p) >= look_at) return with_density("headline.near", *o.density_soon);
   if (p.urgency == Urgency::look) {
+    if (counted_some(p) && !o.p_over) return with_density("headline.counted", *o.density_soon);
     if (o.timing_unknown) return {"headline.look_unknown", std::move(facts)};
     if (hatch_near(p.parts, context.today)) {
       facts.push_back({"from", *p.parts.hatch_from});
@@ -95,7 +101,8 @@ bool by_hand(const Option& o) { return o.means == "hand-pick" || o.means == "cru
 
 // Hand work first; when that would take long, the gentlest spray that may be used is named beside it.
 void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector<Option>& offered, std::vector<Reason>& act) {
-  if (p.urgency == Urgency::look) {
+  const bool look = p.urgency == Urgency::look;
+  if (look && (!counted_some(p) || p.parts.outlook.p_over)) {
     act.push_back({"do.look", bed_facts(bed, p)});
     return;
   }
@@ -108,7 +115,7 @@ void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector
     minutes = std::max(minutes, o.minutes);
   }
   const auto spray = std::find_if(offered.begin(), offered.end(), [](const Option& o) { return o.card.has_value(); });
-  if (spray != offered.end() && (minutes > long_minutes || minutes == 0)) {
+  if (!look && spray != offered.end() && (minutes > long_minutes || minutes == 0)) {
     std::vector<Fact> facts = bed_facts(bed, p);
     facts.push_back({"product", spray->means});
     act.push_back({"do.consider_spray", std::move(facts)});
@@ -119,8 +126,7 @@ void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector
 }
 
 void say_old_crop(const BedContext& bed, const PestParts& p, std::vector<Reason>& act) {
-  const bool carries = std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
-  if (!carries || !past_harvest(*p.host, bed.all->today)) return;
+  if (!counted_some(p) || !past_harvest(*p.host, bed.all->today)) return;
   std::string risk;
   for (const std::string& other : at_risk(bed, *p.dossier, most_beds_named)) risk += (risk.empty() ? "" : ", ") + other;
   auto facts = bed_facts(bed, p);

@@ -66,6 +66,10 @@ double value_of(const Context& context, const PestParts& p) {
   return liking * (there * since + unsettled);
 }
 
+bool is_infested(const PestParts& p) {
+  return std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
+}
+
 Reason why(const Context& context, const PestParts& p, const Visit& v) {
   std::vector<Fact> facts{{"bed", v.bed}, {"crop", crop_term(*p.host)}, {"pest", pest_term(*p.dossier)}, {"stage", stage_term(v.stage)},
                           {"plants", std::int64_t{v.plants}}, {"place", Term{"place." + v.place}}};
@@ -75,11 +79,8 @@ Reason why(const Context& context, const PestParts& p, const Visit& v) {
     facts.push_back({"to", *p.parts.hatch_to});
     return {"walk.hatch", std::move(facts)};
   }
+  if (is_infested(p)) return {"walk.count_again", std::move(facts)};
   return {p.parts.days_since_count < 0 ? "walk.never_counted" : "walk.due", std::move(facts)};
-}
-
-bool is_infested(const PestParts& p) {
-  return std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
 }
 
 }  // namespace
@@ -90,7 +91,7 @@ std::vector<Visit> walk(const Context& context, const std::vector<BedParts>& bed
     const Clearance& entry = bed.brief.entry;
     if (!entry.clear) continue;  // nobody is sent where nobody may go
     for (const PestParts& p : bed.pests) {
-      if (p.urgency > Urgency::look) continue;
+      if (p.urgency != Urgency::look) continue;  // what is acted on today needs no look first
       Candidate c{visit_to(context, bed, p, first_look), value_of(context, p), is_infested(p)};
       c.visit.why = why(context, p, c.visit);
       candidates.push_back(std::move(c));
