@@ -118,7 +118,7 @@ void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today
                                               {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}}});
   for (const CountSeen& c : parts.counts)
     out.why.push_back({"outlook.counted", {{"count", std::int64_t{c.individuals}}, {"plants", std::int64_t{c.plants}},
-                                           {"what", stage_term(c.count->what.stage)}, {"on", c.at.date}}});
+                                           {"what", stage_term(pest::label_for(dossier, pest::stages_for(dossier, c.count->what.stage)))}, {"on", c.at.date}}});
   if (!parts.counts.empty()) out.why.push_back({"outlook.carried", {{"k", Number{assumed_k, 0}}}});
   if (out.threshold == nullptr) {
     out.why.push_back({"outlook.no_threshold", {{"pest", pest_term(dossier)}}});

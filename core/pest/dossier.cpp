@@ -175,4 +175,16 @@ std::string_view word_for(StageGroup group) {
   return "";
 }
 
+std::string label_for(const Dossier& dossier, const StageWord& word) {
+  if (word.masses) return "egg-mass";
+  if (word.stages.size() == 1) return dossier.stages[word.stages.front()].key;
+  std::string group;
+  for (const std::size_t s : word.stages) {
+    const std::string_view of_this = word_for(dossier.stages[s].group);
+    if (!group.empty() && group != of_this) return "any";
+    group = of_this;
+  }
+  return group.empty() ? "any" : group;
+}
+
 }  // namespace leafturn::pest

@@ -156,6 +156,9 @@ struct StageWord {
 };
 StageWord stages_for(const Dossier& dossier, std::string_view word);
 
+/// The catalogue's word for what was counted, whatever way it was written: `egg-mass`, a stage key, a group, else `any`.
+std::string label_for(const Dossier& dossier, const StageWord& word);
+
 std::string_view word_for(StageGroup group);
 
 }  // namespace leafturn::pest
