@@ -195,6 +195,11 @@ Result<pest::Dossier> read_pest_toml(std::string_view bytes, const std::string& 
   for (auto& f : top.list("stage", true)) out.stages.push_back(read_stage(f));
   if (auto f = top.inner("biofix", true)) out.biofix = read_biofix(*f);
   if (auto f = top.inner("diapause", false)) out.diapause = read_diapause(*f);
+  if (auto f = top.inner("winter_kill", false)) {
+    const auto air = f->figure("air_below_c", {-40.0, 5.0});
+    out.winter_kill = pest::Sourced<Temperature>{Temperature::celsius(air.value), air.source};
+    f->finish();
+  }
   if (auto f = top.inner("laying", true)) out.laying = read_laying(*f);
   if (auto f = top.inner("hosts", true)) out.hosts = read_hosts(*f);
   for (auto& f : top.list("threshold", false)) out.thresholds.push_back(read_threshold(f));

@@ -47,7 +47,12 @@ bool counted_some(const PestParts& p) {
   return std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
 }
 
+bool killed_by_winter(const PestParts& p) {
+  return p.parts.outlook.timing_unknown && p.parts.outlook.timing_unknown->code == "timing.winter_kill";
+}
+
 Urgency urgency_of(const Context& context, const PestParts& p) {
+  if (killed_by_winter(p)) return Urgency::wait;
   if (only_a_last_resort(context, p)) return Urgency::wait;
   const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
   if (over(p) >= act_at) return Urgency::act;
@@ -90,8 +95,10 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
       facts.push_back({"to", *p.parts.hatch_to});
       return {"headline.look_hatch", std::move(facts)};
     }
+    facts.push_back({"stage", stage_term(stage_to_find(context, *p.dossier, p.parts.target))});
     return {"headline.look_due", std::move(facts)};
   }
+  if (killed_by_winter(p)) return {"headline.winter_killed", std::move(facts)};
   if (o.density && o.threshold != nullptr && o.p_over) return with_density("headline.counted_low", *o.density_soon);
   if (o.density) return with_density("headline.counted", *o.density_soon);
   return {only_a_last_resort(context, p) ? "headline.last_resort" : "headline.not_due", std::move(facts)};

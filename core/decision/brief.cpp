@@ -79,7 +79,8 @@ Brief make_brief(const BriefRequest& request) {
   Context context{&request, brief.day, air_of(request.weather, site, brief.day), {}};
   for (const pest::Dossier& dossier : request.library->pests)
     if (has_host(request, dossier, brief.day))
-      context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, brief.day.year())));
+      context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, brief.day.year()),
+                                                 winter_kill(dossier, request.weather.recorded, brief.day)));
 
   std::vector<BedParts> beds;
   for (const garden::BedLaid& bed : request.garden->beds) beds.push_back(bed_brief(context, bed.bed));

@@ -63,6 +63,18 @@ std::optional<Instant> last_pull(const BedContext& bed) {
   return last;
 }
 
+// Days since this pest was last looked for here this year, found or not, however long ago; −1 = never.
+int days_since_any_count(const BedContext& bed, const pest::Dossier& dossier) {
+  int days = -1;
+  for (const auto& count : bed.all->request->garden->counts) {
+    if (count.what.bed != bed.bed || (count.what.pest != dossier.id && count.what.pest != dossier.eppo)) continue;
+    const Date day = bed.all->request->zone.civil(count.at).date;
+    const int ago = (bed.all->today - day).count;
+    if (day.year() == bed.all->today.year() && (days < 0 || ago < days)) days = ago;
+  }
+  return days;
+}
+
 void find_hatch(const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   const auto feeding = in_groups(dossier, {StageGroup::nymph, StageGroup::larva});
   if (feeding.empty()) return;
@@ -143,6 +155,24 @@ const pest::Threshold* threshold_for(const pest::Dossier& dossier, std::string_v
   return other;
 }
 
+std::string stage_to_find(const Context& context, const pest::Dossier& dossier, const std::vector<std::size_t>& target) {
+  const PestTiming& timing = context.timings.at(dossier.id);
+  std::size_t best = target.empty() ? 0 : target.front();
+  double most = 0.0;
+  for (std::size_t s = 0; s < dossier.stages.size(); ++s) {
+    const pest::Stage& stage = dossier.stages[s];
+    if (stage.in_soil || stage.group == StageGroup::pupa) continue;
+    double weight = s < timing.present.size() ? timing.present[s] : 0.0;
+    for (const StageStand& stand : timing.stands)
+      if (stand.stage == stage.key && stand.from && *stand.from <= context.today + Days{2} && (!stand.to || *stand.to >= context.today)) weight += 0.2;
+    if (weight > most) {
+      most = weight;
+      best = stage.place == "flying" ? 0 : s;
+    }
+  }
+  return dossier.stages[best].key;
+}
+
 OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host) {
   const BriefRequest& request = *bed.all->request;
   OutlookParts parts;
@@ -153,7 +183,7 @@ OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const 
   out.timing_unknown = timing.unknown;
   parts.counts = latest_counts(*request.garden, dossier, bed.bed, request.zone, request.at, last_pull(bed));
   find_hatch(dossier, timing, parts);
-  if (!parts.counts.empty()) parts.days_since_count = (bed.all->today - parts.counts.front().at.date).count;
+  parts.days_since_count = days_since_any_count(bed, dossier);
   weigh_thresholds(bed, dossier, host, parts);
   say_why(dossier, parts, bed.all->today, out);
   return parts;

@@ -15,6 +15,10 @@ struct OutlookParts {
 };
 OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host);
 
+/// Key of the stage most worth looking for today: of those to be seen on the plant, the one most present or next to be entered. Where only flying
+/// adults are due, their eggs.
+std::string stage_to_find(const Context& context, const pest::Dossier& dossier, const std::vector<std::size_t>& target);
+
 /// The published threshold for a crop that counts per plant; else any other published for it; null when there is none.
 const pest::Threshold* threshold_for(const pest::Dossier& dossier, std::string_view crop);
 

@@ -1,6 +1,7 @@
 #include "core/decision/timing.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace leafturn::decision {
 namespace {
@@ -109,7 +110,19 @@ double PestTiming::present_in(const std::vector<std::size_t>& stages) const {
   return sum;
 }
 
-PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find) {
+std::optional<Reason> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date today) {
+  if (!dossier.winter_kill || recorded.empty()) return std::nullopt;
+  const Date from = *Date::from_ymd(today.year() - 1, 11, 1);
+  const Date to = std::min(today, *Date::from_ymd(today.year(), 5, 31));
+  const weather::Day* coldest = nullptr;
+  for (const weather::Day& day : recorded.between(from, to))
+    if (day.min && (coldest == nullptr || *day.min < *coldest->min)) coldest = &day;
+  if (coldest == nullptr || *coldest->min >= dossier.winter_kill->value) return std::nullopt;
+  return Reason{"timing.winter_kill",
+                {{"pest", Term{"pest." + dossier.id + ".name"}}, {"coldest", *coldest->min}, {"on", coldest->date}, {"limit", dossier.winter_kill->value}}};
+}
+
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed) {
   PestTiming out;
   out.dossier = &dossier;
   out.present.assign(dossier.stages.size(), 0.0);
@@ -122,7 +135,11 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
   request.site = air.site;
   request.year = air.today.year();
   request.last = air.today + Days{horizon};
-  if (dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
+  if (killed && !first_find) {
+    out.unknown = std::move(killed);
+    return out;
+  }
+  if (killed || dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
   const std::vector<Season> seasons = phenology::seasons(request, air.members);
   if (seasons.front().days.empty()) {
     out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};

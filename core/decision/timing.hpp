@@ -29,7 +29,11 @@ struct PestTiming {
   double present_in(const std::vector<std::size_t>& stages) const;
 };
 
-/// `first_find`: when this pest was first counted here this year, for pests whose calendar starts with a find.
-PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find);
+/// `first_find`: when this pest was first counted here this year: the start for pests whose calendar needs a find, and for those that the
+/// winter killed (`killed`: the reason; without a find there is then no calendar).
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed = {});
+
+/// `timing.winter_kill` when the recorded winter before `today` was colder than this pest bears without shelter.
+std::optional<Reason> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date today);
 
 }  // namespace leafturn::decision

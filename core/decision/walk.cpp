@@ -19,33 +19,15 @@ struct Candidate {
   bool infested = false;
 };
 
-// The stage most worth looking for: of those on the plant, the one most present or next to be entered; eggs win a tie.
-std::size_t stage_to_find(const Context& context, const PestParts& p) {
-  const PestTiming& timing = context.timings.at(p.dossier->id);
-  std::size_t best = p.parts.target.empty() ? 0 : p.parts.target.front();
-  double most = 0.0;
-  for (std::size_t s = 0; s < p.dossier->stages.size(); ++s) {
-    const pest::Stage& stage = p.dossier->stages[s];
-    if (stage.in_soil || stage.group == pest::StageGroup::pupa) continue;
-    double weight = s < timing.present.size() ? timing.present[s] : 0.0;
-    for (const StageStand& stand : timing.stands)
-      if (stand.stage == stage.key && stand.from && *stand.from <= context.today + Days{2} && (!stand.to || *stand.to >= context.today)) weight += 0.2;
-    if (weight > most) {
-      most = weight;
-      best = s;
-    }
-  }
-  return best;
-}
-
 Visit visit_to(const Context& context, const BedParts& bed, const PestParts& p, int plants) {
-  const pest::Stage& stage = p.dossier->stages[stage_to_find(context, p)];
+  const std::string look = stage_to_find(context, *p.dossier, p.parts.target);
+  const pest::Stage& stage = p.dossier->stages[*p.dossier->stage_index(look)];
   const int there = plants_in(*p.host);
   Visit v;
   v.bed = bed.brief.bed;
   v.pest = p.dossier->id;
   v.stage = std::string(pest::word_for(stage.group));
-  v.look = stage.key;
+  v.look = look;
   v.planting = p.host->sown.planting;
   v.crop = p.host->sown.crop;
   v.plants = there > 0 ? std::min(plants, there) : plants;

@@ -213,6 +213,27 @@ TEST(Brief, LastResortHostIsLeftAloneWhileBetterOnesStand) {
   EXPECT_EQ(bed_of(s.brief(), "2").urgency, Urgency::look) << "the cabbage family is over: the bugs move on";
 }
 
+TEST(Brief, PestThatTheWinterKilledHasNoCalendarWithoutAFind) {
+  // DiMeglio et al. 2016: air below about −15 °C gave very high mortality of harlequin bugs.
+  Sketch s("2025-06-10T06:00Z");
+  s.weather(-18, 24);
+  s.bed("1");
+  s.bed("2");
+  s.planting("mustard", "1", "BRSJU");
+  s.planting("collard", "2", "BRSOA");
+  const BedBrief bed = bed_of(s.brief(), "1");
+  const auto harlequin = [](const BedBrief& b) {
+    return std::find_if(b.pests.begin(), b.pests.end(), [](const auto& p) { return p.pest == "harlequin-bug"; });
+  };
+  ASSERT_TRUE(harlequin(bed)->timing_unknown);
+  EXPECT_EQ(harlequin(bed)->timing_unknown->code, "timing.winter_kill");
+  EXPECT_TRUE(harlequin(bed)->stages.empty());
+  s.count("2025-06-01T07:00Z", "2", "MURGHI", "adult", 20, 3);
+  const BedBrief after_find = bed_of(s.brief(), "1");
+  EXPECT_FALSE(harlequin(after_find)->timing_unknown);
+  EXPECT_FALSE(harlequin(after_find)->stages.empty());
+}
+
 TEST(Brief, BasisIsTimingEverywhere) {
   Sketch s("2025-06-10T06:00Z");
   s.weather(14, 24);
