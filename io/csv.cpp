@@ -121,9 +121,13 @@ Result<bool> CsvScanner::next_row(CsvCells& row) {
 
 Status CsvScanner::read_cell(CsvCells& row) {
   if (at_ < bytes_.size() && bytes_[at_] == '"') return read_quoted(row);
-  const std::size_t begin = at_;
-  while (at_ < bytes_.size() && bytes_[at_] != delimiter_ && bytes_[at_] != '\n' && bytes_[at_] != '\r') ++at_;
-  row.cells.push_back(bytes_.substr(begin, at_ - begin));
+  // Locals, so that the loop stays in registers.
+  const std::string_view rest = bytes_.substr(at_);
+  const char delimiter = delimiter_;
+  std::size_t length = 0;
+  while (length < rest.size() && rest[length] != delimiter && rest[length] != '\n' && rest[length] != '\r') ++length;
+  row.cells.push_back(rest.substr(0, length));
+  at_ += length;
   return {};
 }
 

@@ -103,8 +103,8 @@ class Reader {
 
   Result<std::optional<double>> number(const CsvCells& row, std::size_t column, const std::string& field) const {
     const std::string_view cell = row.cells[column];
-    if (const auto value = parse_number(cell); value && !is_missing(cell)) return value;
     if (is_missing(cell)) return std::nullopt;
+    if (const auto value = parse_number(cell)) return value;
     return fail("weather.not_a_number", at(row.line, field), {{"value", std::string(cell)}});
   }
 
@@ -127,11 +127,11 @@ class Reader {
     return named;
   }
 
-  // A single day through the series' own checks, so that an error carries its line.
+  // The series' own checks on one day, so that an error carries its line.
   Status check(const Day& day, int line) const {
-    auto alone = DailySeries::from_days({day});
-    if (alone) return {};
-    Error error = std::move(alone.error());
+    Status possible = weather::check_day(day);
+    if (possible) return {};
+    Error error = std::move(possible.error());
     error.where.file = name_;
     error.where.line = line;
     if (error.where.field == "min") error.where.field = columns_.min.name;

@@ -1,6 +1,7 @@
 #include "core/base/text.hpp"
 
 #include <cstdint>
+#include <cstring>
 #include <optional>
 
 namespace leafturn {
@@ -36,8 +37,18 @@ bool is_control(std::uint32_t point) { return point < 0x20 || (point >= 0x7f && 
 }  // namespace
 
 bool is_utf8(std::string_view bytes) {
-  for (std::size_t at = 0; at < bytes.size();)
+  for (std::size_t at = 0; at < bytes.size();) {
+    // Most text is ASCII: eight bytes at a time.
+    std::uint64_t eight = 0;
+    if (at + sizeof eight <= bytes.size()) {
+      std::memcpy(&eight, bytes.data() + at, sizeof eight);
+      if ((eight & 0x8080808080808080ULL) == 0) {
+        at += sizeof eight;
+        continue;
+      }
+    }
     if (!take_code_point(bytes, at)) return false;
+  }
   return true;
 }
 

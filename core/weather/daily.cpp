@@ -25,17 +25,6 @@ Day missing_day(Date d) {
 bool possible(Temperature t) { return t >= coldest && t <= hottest; }
 bool possible(Length rain) { return rain >= Length{} && rain <= most_rain; }
 
-Status check(const Day& day) {
-  for (const auto& [extreme, name] : {std::pair{day.min, "min"}, std::pair{day.max, "max"}})
-    if (extreme && !possible(*extreme))
-      return fail("weather.impossible", field(name), {{"date", day.date}, {"value", *extreme}, {"low", coldest}, {"high", hottest}});
-  if (day.rain && !possible(*day.rain))
-    return fail("weather.impossible", field("rain"), {{"date", day.date}, {"value", *day.rain}, {"low", Length{}}, {"high", most_rain}});
-  if (day.complete() && *day.min > *day.max)
-    return fail("weather.min_above_max", field("max"), {{"date", day.date}, {"min", *day.min}, {"max", *day.max}});
-  return {};
-}
-
 // The place of `d` in consecutive days, which may lie outside them.
 std::ptrdiff_t place(const std::vector<Day>& days, Date d) { return (d - days.front().date).count; }
 
@@ -53,15 +42,27 @@ void fill(Day& day, const Day& before, const Day& after, double share) {
 
 }  // namespace
 
+Status check_day(const Day& day) {
+  for (const auto& [extreme, name] : {std::pair{day.min, "min"}, std::pair{day.max, "max"}})
+    if (extreme && !possible(*extreme))
+      return fail("weather.impossible", field(name), {{"date", day.date}, {"value", *extreme}, {"low", coldest}, {"high", hottest}});
+  if (day.rain && !possible(*day.rain))
+    return fail("weather.impossible", field("rain"), {{"date", day.date}, {"value", *day.rain}, {"low", Length{}}, {"high", most_rain}});
+  if (day.complete() && *day.min > *day.max)
+    return fail("weather.min_above_max", field("max"), {{"date", day.date}, {"min", *day.min}, {"max", *day.max}});
+  return {};
+}
+
 Result<DailySeries> DailySeries::from_days(std::vector<Day> days) {
   if (days.empty()) return fail("weather.empty");
-  std::stable_sort(days.begin(), days.end(), [](const Day& a, const Day& b) { return a.date < b.date; });
+  const auto earlier = [](const Day& a, const Day& b) { return a.date < b.date; };
+  if (!std::is_sorted(days.begin(), days.end(), earlier)) std::stable_sort(days.begin(), days.end(), earlier);
   const Date first = days.front().date;
   const Date last = days.back().date;
   if (last - first > longest_series) return fail("weather.span_too_long", field("date"), {{"first", first}, {"last", last}});
   for (std::size_t i = 0; i < days.size(); ++i) {
     if (i > 0 && days[i].date == days[i - 1].date) return fail("weather.duplicate_date", field("date"), {{"date", days[i].date}});
-    if (const Status ok = check(days[i]); !ok) return fail(ok.error());
+    if (const Status ok = check_day(days[i]); !ok) return fail(ok.error());
   }
   DailySeries series;
   series.days_.reserve(static_cast<std::size_t>((last - first).count) + 1);

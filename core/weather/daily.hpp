@@ -37,6 +37,9 @@ struct Gap {
   Days length() const { return Days{(last - first).count + 1}; }
 };
 
+/// One day by itself: `weather.min_above_max` or `weather.impossible`, with the field (`min`, `max`, `rain`) and the date.
+Status check_day(const Day& day);
+
 /// Laws: days are consecutive; each has min ≤ max where both are present, both within [−90, 60] °C
 /// (the recorded extremes on Earth, WMO World Weather and Climate Extremes Archive, from memory), rain within [0, 2000] mm.
 class DailySeries {
