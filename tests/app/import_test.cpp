@@ -98,7 +98,8 @@ class Recording : public testing::Test {
     folder_ = test::fresh_folder(std::string("record-") + testing::UnitTest::GetInstance()->current_test_info()->name()) + "/g";
     ASSERT_TRUE(make_demo(folder_, now));
     garden_ = OpenGarden::open(folder_).value();
-    for (const auto& c : garden_->garden_at(now).value().cards) cards_[c.what.product] = c.what.text;
+    const garden::Garden state = garden_->garden_at(now).value();
+    for (const auto& c : state.cards) cards_[c.what.product] = c.what.text;
   }
   garden::Application spray(const char* bed, const char* product, const char* rate, garden::Application::State state) {
     garden::Application a;
