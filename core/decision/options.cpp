@@ -100,7 +100,7 @@ void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::
     option.order = 3;
     for (const label::Active& active : card->actives)
       for (const pest::Efficacy& e : dossier.efficacies) {
-        if (!e.is_active || e.means != active.name) continue;
+        if (!e.is_active || !pest::same_active(e.means, active.name)) continue;
         const auto words = effective_on(dossier, e, there);
         if (words.empty() || e.high < option.high) continue;
         option.low = e.low;

@@ -51,7 +51,7 @@ std::vector<WorkEffect> work_done(const BedContext& bed, const pest::Dossier& do
     if (card == request.cards.end()) continue;
     for (const label::Active& active : card->second.actives)
       for (const pest::Efficacy& e : dossier.efficacies)
-        if (e.is_active && e.means == active.name) add(e, spray.at);
+        if (e.is_active && pest::same_active(e.means, active.name)) add(e, spray.at);
   }
   return effects;
 }

@@ -1,5 +1,7 @@
 #include "core/pest/dossier.hpp"
 
+#include <algorithm>
+
 namespace leafturn::pest {
 namespace {
 
@@ -174,6 +176,38 @@ std::string_view word_for(StageGroup group) {
   }
   return "";
 }
+
+namespace {
+
+std::vector<std::string> active_words(std::string_view name) {
+  std::vector<std::string> words;
+  std::string word;
+  const auto end_word = [&] {
+    if (word == "bt" || word == "b.t.") {
+      words.insert(words.end(), {"bacillus", "thuringiensis"});
+    } else if (word == "b.") {
+      words.emplace_back("bacillus");
+    } else if (!word.empty() && word != "subsp." && word != "subsp" && word != "ssp." && word != "ssp" && word != "var." && word != "var") {
+      words.push_back(word);
+    }
+    word.clear();
+  };
+  for (const char c : name) {
+    if (c == ' ' || c == ',' || c == '\t') {
+      end_word();
+      if (!words.empty() && words.back() == "strain") break;
+    } else {
+      word += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    }
+  }
+  end_word();
+  if (const auto strain = std::find(words.begin(), words.end(), "strain"); strain != words.end()) words.erase(strain, words.end());
+  return words;
+}
+
+}  // namespace
+
+bool same_active(std::string_view a, std::string_view b) { return active_words(a) == active_words(b); }
 
 std::string label_for(const Dossier& dossier, const StageWord& word) {
   if (word.masses) return "egg-mass";

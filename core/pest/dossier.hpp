@@ -157,6 +157,10 @@ struct StageWord {
 };
 StageWord stages_for(const Dossier& dossier, std::string_view word);
 
+/// Whether two spellings name one active ingredient: case, `subsp.`/`ssp.`/`var.` and a strain at the end don't count, and `Bt`, `B.t.` and
+/// `B. thuringiensis` are Bacillus thuringiensis. Different subspecies stay different; the bare species matches none of them.
+bool same_active(std::string_view a, std::string_view b);
+
 /// The catalogue's word for what was counted, whatever way it was written: `egg-mass`, a stage key, a group, else `any`.
 std::string label_for(const Dossier& dossier, const StageWord& word);
 
