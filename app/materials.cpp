@@ -1,11 +1,22 @@
 #include "app/materials.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "io/card_toml.hpp"
 #include "io/weather_csv.hpp"
 
 namespace leafturn::app {
+
+namespace {
+
+// Hourly files in UTC are cut into days at the site's own midnight: the nearest whole-hour meridian, as the diurnal curve has it.
+std::int32_t standard_offset(const garden::Garden& state) {
+  if (!state.described) return 0;
+  return static_cast<std::int32_t>(std::lround(state.described->longitude.degrees() / 15.0)) * 3600;
+}
+
+}  // namespace
 
 Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden::Garden& state) {
   std::map<Digest, label::Card> cards;
@@ -34,8 +45,13 @@ Result<std::vector<WeatherFile>> weather_of(OpenGarden& garden, const garden::Ga
   for (const auto& added : state.weather) {
     auto text = garden.ledger().blob_get(added.what.text);
     if (!text) return fail(text.error());
-    auto file = io::read_weather_csv(*text, added.what.name);
-    if (!file && file.error().code == "weather.units_needed") file = io::read_weather_csv(*text, added.what.name, own_units);
+    io::WeatherReading reading;
+    reading.offset_seconds = standard_offset(state);
+    auto file = io::read_weather_csv(*text, added.what.name, reading);
+    if (!file && file.error().code == "weather.units_needed") {
+      reading.units = own_units;
+      file = io::read_weather_csv(*text, added.what.name, reading);
+    }
     if (!file) return fail(file.error());
     std::erase_if(files, [&](const auto& f) { return f.first == added.what.name; });
     files.emplace_back(added.what.name, WeatherFile{std::move(file->series), file->issued});
