@@ -1,1 +1,3 @@
-int main() { return 0; }
+#include "cli/run.hpp"
+
+int main(int argc, char** argv) { return leafturn::cli::run(argc, argv); }

@@ -1,0 +1,67 @@
+#pragma once
+/// The command line's way of writing things down: words as typed become one event, judged and appended by app/record.
+
+#include <optional>
+#include <string>
+
+#include "app/record.hpp"
+
+namespace leafturn::app {
+
+/// When it happened and who says so. Without a time: the garden's own day, else now.
+struct WhenAndWho {
+  std::optional<std::string> at;
+  std::string by;
+};
+
+struct CountTyped {
+  std::string bed, pest, stage, plants, count;
+};
+struct PlantingTyped {
+  std::string planting, bed, crop;
+  std::optional<std::string> plants, set_out, first_harvest, last_harvest;
+};
+struct HarvestTyped {
+  std::string bed, planting;
+  std::optional<std::string> amount;
+  std::string detail;
+};
+struct SprayTyped {
+  std::string bed, planting, product, rate, pest, detail;
+  std::optional<std::string> plan;  ///< id of the plan carried out or cancelled
+  bool outside_label = false;
+};
+
+/// Errors: those of the words (`quantity.…`, `time.…`, `write.work_kind`, `write.basis`, `write.id`, `app.no_such_pest`,
+/// `app.no_such_stage`) and of app::record.
+Result<RecordOutcome> write_count(OpenGarden& garden, const CountTyped& typed, const WhenAndWho& when, Instant now);
+Result<RecordOutcome> write_planting(OpenGarden& garden, const PlantingTyped& typed, const WhenAndWho& when, Instant now);
+Result<RecordOutcome> write_removal(OpenGarden& garden, const std::string& planting, const WhenAndWho& when, Instant now);
+Result<RecordOutcome> write_harvest(OpenGarden& garden, const HarvestTyped& typed, const WhenAndWho& when, Instant now);
+Result<RecordOutcome> write_harvest_plan(OpenGarden& garden, const std::string& planting, const std::string& day, const WhenAndWho& when,
+                                         Instant now);
+/// `kind`: `hand-pick`, `crush-eggs`, `cover`, `uncover`, `pull`, `water`.
+Result<RecordOutcome> write_work(OpenGarden& garden, const std::string& kind, const std::string& bed, const std::string& detail,
+                                 const WhenAndWho& when, Instant now);
+/// `basis`: `destroyed`, `authority`.
+Result<RecordOutcome> write_release(OpenGarden& garden, const std::string& bed, const std::string& basis, const std::string& detail,
+                                    const WhenAndWho& when, Instant now);
+Result<RecordOutcome> write_withdrawal(OpenGarden& garden, const std::string& id, const std::string& reason, const WhenAndWho& when,
+                                       Instant now);
+
+/// A spray asked about, planned or made.
+struct SprayOutcome {
+  TreatQuestion question;
+  std::optional<TreatAnswer> answer;     ///< absent when the garden has no card of that product
+  std::optional<RecordOutcome> written;  ///< absent when nothing was to be written, or the card didn't allow it
+};
+/// Writes nothing. Errors: those of may_treat.
+Result<SprayOutcome> ask_spray(OpenGarden& garden, const SprayTyped& typed, const WhenAndWho& when, Instant now);
+/// A plan, or one made. What the card doesn't allow comes back unwritten with the answer; one made outside the label is written when it
+/// says so.
+Result<SprayOutcome> write_spray(OpenGarden& garden, garden::Application::State state, const SprayTyped& typed, const WhenAndWho& when,
+                                 Instant now);
+/// Takes a plan back: the bed is free of it.
+Result<RecordOutcome> cancel_spray(OpenGarden& garden, const SprayTyped& typed, const WhenAndWho& when, Instant now);
+
+}  // namespace leafturn::app

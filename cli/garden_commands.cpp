@@ -1,0 +1,86 @@
+#include <cstdio>
+#include <string>
+
+#include "app/ask_time.hpp"
+#include "app/brief.hpp"
+#include "app/import_garden.hpp"
+#include "cli/groups.hpp"
+#include "render/brief.hpp"
+#include "render/ledger.hpp"
+#include "server/serve.hpp"
+
+namespace leafturn::cli {
+namespace {
+
+Result<Answer> brief(const Arguments& given, const Context& context) {
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  const auto at = app::asked_time(**garden, given.maybe("at"), given.maybe("zone"));
+  if (!at) return fail(at.error());
+  const auto answer = app::brief(**garden, *at, context.now);
+  if (!answer) return fail(answer.error());
+  words::Style style = context.style;
+  style.units = answer->units;
+  return Answer{context.json ? render::brief_json(*answer, (*garden)->library(), style)
+                             : render::brief_text(*answer, (*garden)->library(), style)};
+}
+
+Result<Answer> imported(const Result<app::ImportReport>& report, const std::string& folder, const Context& context) {
+  if (!report) return fail(report.error());
+  return Answer{context.json ? render::garden_import_json(*report, folder) : render::garden_import_text(*report, folder, context.style)};
+}
+
+Result<Answer> demo(const Arguments& given, const Context& context) {
+  const std::string folder = given.text("dir");
+  return imported(app::make_demo(folder, context.now), folder, context);
+}
+
+Result<Answer> import(const Arguments& given, const Context& context) {
+  const std::string folder = given.text("into");
+  return imported(app::import_garden(given.text("dir"), folder, context.now), folder, context);
+}
+
+/// Says where the pages are while they are served, because it returns only when they no longer are.
+void say_ready(int port, const Context& context) {
+  const std::string address = "http://127.0.0.1:" + std::to_string(port) + "/";
+  const std::string line = context.json ? R"({"port":)" + std::to_string(port) + R"(,"url":")" + address + "\"}"
+                                        : words::say({"cli.serving", {{"address", address}}}, context.style);
+  std::printf("%s\n", line.c_str());
+  std::fflush(stdout);
+}
+
+Result<Answer> serve(const Arguments& given, const Context& context) {
+  server::ServeOptions options;
+  options.folder = given.text("garden");
+  const auto port = app::parse_port(given.maybe("port"));
+  if (!port) return fail(port.error());
+  options.port = *port;
+  options.ready = [&](int at) { say_ready(at, context); };
+  if (const auto served = server::serve(options); !served) return fail(served.error());
+  return Answer{};
+}
+
+}  // namespace
+
+std::vector<Command> garden_commands() {
+  return {
+      {"demo", {{.name = "dir", .placeholder = "DIR", .required = true, .positional = true}}, {"leafturn demo my-garden"}, demo},
+      {"brief",
+       {{.name = "garden", .placeholder = "GARDEN", .required = true},
+        {.name = "at", .placeholder = "TIME"},
+        {.name = "zone", .placeholder = "ZONE"}},
+       {"leafturn brief --garden my-garden"},
+       brief},
+      {"serve",
+       {{.name = "garden", .placeholder = "GARDEN", .required = true}, {.name = "port", .placeholder = "N"}},
+       {"leafturn serve --garden my-garden --port 8080"},
+       serve},
+      {"garden import",
+       {{.name = "dir", .placeholder = "DIR", .required = true, .positional = true},
+        {.name = "into", .placeholder = "GARDEN", .required = true}},
+       {"leafturn garden import demo --into imported-garden"},
+       import},
+  };
+}
+
+}  // namespace leafturn::cli

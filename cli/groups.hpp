@@ -1,0 +1,16 @@
+#pragma once
+/// The commands, by what they are about.
+
+#include <vector>
+
+#include "cli/command.hpp"
+
+namespace leafturn::cli {
+
+std::vector<Command> garden_commands();   ///< brief, serve, demo, garden import
+std::vector<Command> writing_commands();  ///< count, planting, harvest, work, withdraw
+std::vector<Command> spray_commands();    ///< spray …, release, judge
+std::vector<Command> ledger_commands();   ///< ledger …
+std::vector<Command> science_commands();  ///< degree-days, development, season, sun, pest
+
+}  // namespace leafturn::cli

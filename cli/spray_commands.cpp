@@ -1,0 +1,152 @@
+#include <algorithm>
+
+#include "cli/groups.hpp"
+#include "render/judgement.hpp"
+#include "render/ledger.hpp"
+
+namespace leafturn::cli {
+namespace {
+
+bool says_no(label::Verdict verdict) { return verdict == label::Verdict::refused || verdict == label::Verdict::unknown; }
+
+Result<Answer> judge(const Arguments& given, const Context& context) {
+  const auto answer = app::judge_card({.card = given.text("card"),
+                                       .crop = given.text("crop"),
+                                       .on = given.text("on"),
+                                       .rate = given.maybe("rate"),
+                                       .harvests = given.all("harvest"),
+                                       .history = given.maybe("history"),
+                                       .setting = given.maybe("setting"),
+                                       .zone = given.maybe("zone").value_or("UTC")});
+  if (!answer) return fail(answer.error());
+  return Answer{context.json ? render::judgement_json(*answer, context.style) : render::judgement_text(*answer, context.style),
+                {},
+                says_no(answer->judgement.verdict)};
+}
+
+app::SprayTyped typed(const Arguments& given) {
+  return {.bed = given.text("bed"),
+          .planting = given.text("planting"),
+          .product = given.text("product"),
+          .rate = given.text("rate"),
+          .pest = given.text("pest"),
+          .detail = given.text("detail"),
+          .plan = given.maybe("plan"),
+          .outside_label = given.has("outside-label")};
+}
+
+app::WhenAndWho when(const Arguments& given) { return {given.maybe("at"), given.text("by")}; }
+
+Result<Answer> shown(app::OpenGarden& garden, const Result<app::SprayOutcome>& outcome, bool wrote, const Context& context) {
+  if (!outcome) return fail(outcome.error());
+  const auto zone = garden.zone();
+  if (!zone) return fail(zone.error());
+  bool no = wrote ? !outcome->written : outcome->answer->plantings.empty();
+  if (!wrote)
+    no = no || std::any_of(outcome->answer->plantings.begin(), outcome->answer->plantings.end(),
+                           [](const auto& p) { return says_no(p.judgement.verdict); });
+  Answer answer{
+      context.json ? render::spray_json(*outcome, *zone, context.style) : render::spray_text(*outcome, *zone, context.style), {}, no};
+  if (wrote && no)
+    answer.remarks.push_back(
+        words::say_error({"treat.not_written", {{}, 0, outcome->question.product}, {}, ErrorKind::bad_input}, context.style));
+  return answer;
+}
+
+Result<Answer> ask(const Arguments& given, const Context& context) {
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  return shown(**garden, app::ask_spray(**garden, typed(given), when(given), context.now), false, context);
+}
+
+Result<Answer> write(garden::Application::State state, const Arguments& given, const Context& context) {
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  return shown(**garden, app::write_spray(**garden, state, typed(given), when(given), context.now), true, context);
+}
+
+Result<Answer> plan(const Arguments& given, const Context& context) { return write(garden::Application::State::planned, given, context); }
+Result<Answer> made(const Arguments& given, const Context& context) { return write(garden::Application::State::made, given, context); }
+
+Result<Answer> cancel(const Arguments& given, const Context& context) {
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  const auto outcome = app::cancel_spray(**garden, typed(given), when(given), context.now);
+  if (!outcome) return fail(outcome.error());
+  return Answer{context.json ? render::receipt_json(*outcome) : render::receipt_text(*outcome, context.style)};
+}
+
+Result<Answer> release(const Arguments& given, const Context& context) {
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  const auto outcome = app::write_release(**garden, given.text("bed"), given.text("basis"), given.text("detail"), when(given), context.now);
+  if (!outcome) return fail(outcome.error());
+  return Answer{context.json ? render::receipt_json(*outcome) : render::receipt_text(*outcome, context.style)};
+}
+
+constexpr Option garden_option{.name = "garden", .placeholder = "GARDEN", .required = true};
+constexpr Option bed{.name = "bed", .placeholder = "BED", .required = true};
+constexpr Option product{.name = "product", .placeholder = "PRODUCT", .required = true};
+constexpr Option rate{.name = "rate", .placeholder = "RATE"};
+constexpr Option at{.name = "at", .placeholder = "TIME"};
+constexpr Option by{.name = "by", .placeholder = "WHO"};
+constexpr Option pest{.name = "pest", .placeholder = "PEST"};
+constexpr Option planting{.name = "planting", .placeholder = "PLANTING"};
+constexpr Option detail{.name = "detail", .placeholder = "TEXT"};
+
+}  // namespace
+
+std::vector<Command> spray_commands() {
+  return {
+      {"spray ask",
+       {garden_option, bed, product, rate, at},
+       {"leafturn spray ask --garden my-garden --bed 1 --product \"Demo Oil One\" --rate \"1 floz/gal\""},
+       ask},
+      {"spray plan",
+       {garden_option, bed, product, rate, at, pest, planting, detail, by},
+       {"leafturn spray plan --garden my-garden --bed 1 --product \"Demo Oil One\" --rate \"1 floz/gal\" --json | tee plan.json"},
+       plan},
+      {"spray made",
+       {garden_option,
+        bed,
+        product,
+        rate,
+        at,
+        pest,
+        planting,
+        {.name = "plan", .placeholder = "ID"},
+        {.name = "outside-label", .placeholder = ""},
+        detail,
+        by},
+       {"leafturn spray made --garden my-garden --bed 1 --product \"Demo Oil One\" --rate \"1 floz/gal\" --outside-label"},
+       made},
+      {"spray cancel",
+       {garden_option, bed, product, {.name = "plan", .placeholder = "ID", .required = true}, at, detail, by},
+       {"leafturn spray cancel --garden my-garden --bed 1 --product \"Demo Oil One\" --plan \"$(grep -o '\"id\":\"[^\"]*' plan.json | cut "
+        "-d'\"' -f4)\""},
+       cancel},
+      {"release",
+       {garden_option,
+        bed,
+        {.name = "basis", .placeholder = "BASIS", .required = true},
+        {.name = "detail", .placeholder = "TEXT", .required = true},
+        at,
+        by},
+       {"leafturn release --garden my-garden --bed 1 --basis destroyed --detail \"Crop destroyed and buried\""},
+       release},
+      {"judge",
+       {{.name = "card", .placeholder = "CARD", .required = true},
+        {.name = "crop", .placeholder = "EPPO", .required = true},
+        {.name = "on", .placeholder = "TIME", .required = true},
+        rate,
+        {.name = "harvest", .placeholder = "TIME", .many = true},
+        {.name = "history", .placeholder = "CSV"},
+        {.name = "setting", .placeholder = "SETTING"},
+        {.name = "zone", .placeholder = "ZONE"}},
+       {"leafturn judge --card demo/cards/demo-oil-one.toml --crop BRSOK --on 2026-06-12 --rate \"1 floz/gal\" --harvest 2026-06-14 "
+        "--history demo/actions.csv --setting agricultural"},
+       judge},
+  };
+}
+
+}  // namespace leafturn::cli

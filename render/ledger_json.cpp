@@ -1,0 +1,59 @@
+#include <nlohmann/json.hpp>
+
+#include "render/json_text.hpp"
+#include "render/ledger.hpp"
+
+namespace leafturn::render {
+namespace {
+
+using nlohmann::ordered_json;
+
+ordered_json verified(const store::Verification& verification, const words::Style& style) {
+  const auto said = [&](const Reason& reason) { return ordered_json{{"code", reason.code}, {"text", words::say(reason, style)}}; };
+  ordered_json notes = ordered_json::array();
+  for (const auto& note : verification.notes) notes.push_back(said(note));
+  return {{"events", verification.events},
+          {"head", verification.head.hex()},
+          {"ok", verification.intact},
+          {"damage", verification.damage ? said(*verification.damage) : ordered_json(nullptr)},
+          {"notes", std::move(notes)}};
+}
+
+}  // namespace
+
+std::string verification_json(const store::Verification& verification, const words::Style& style) {
+  return json_text(verified(verification, style));
+}
+
+std::string export_json(const store::Verification& verification, const std::vector<std::string>& lines, const words::Style& style) {
+  ordered_json out = verified(verification, style);
+  ordered_json entries = ordered_json::array();
+  for (const auto& line : lines) {
+    auto entry = ordered_json::parse(line, nullptr, false);
+    entries.push_back(entry.is_discarded() ? ordered_json(line) : std::move(entry));
+  }
+  out["lines"] = std::move(entries);
+  return json_text(out);
+}
+
+std::string copy_json(const store::Verification& verification, const std::string& path, const words::Style& style) {
+  ordered_json out = verified(verification, style);
+  out["file"] = path;
+  return json_text(out);
+}
+
+std::string imported_events_json(const app::ImportedEvents& imported, const store::Verification& verification, const words::Style& style) {
+  ordered_json out = verified(verification, style);
+  out["appended"] = imported.appended;
+  out["had"] = imported.had;
+  out["quarantined"] = imported.quarantined;
+  return json_text(out);
+}
+
+std::string garden_import_json(const app::ImportReport& report, const std::string& folder) {
+  return json_text(ordered_json{{"garden", folder}, {"appended", report.events}, {"had", report.had}, {"head", report.head.hex()}});
+}
+
+std::string receipt_json(const app::RecordOutcome& outcome) { return json_text(receipt_value(outcome.receipt)); }
+
+}  // namespace leafturn::render

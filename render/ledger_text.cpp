@@ -1,0 +1,47 @@
+#include "render/ledger.hpp"
+#include "render/table.hpp"
+
+namespace leafturn::render {
+namespace {
+
+constexpr std::size_t page_width = 100;
+
+std::string sentence(const char* code, std::vector<Fact> facts, const words::Style& style) {
+  return wrapped(words::say({code, std::move(facts)}, style), page_width, 0) + "\n";
+}
+
+Fact count(const char* name, std::size_t value) { return {name, static_cast<std::int64_t>(value)}; }
+
+}  // namespace
+
+std::string verification_text(const store::Verification& verification, const words::Style& style) {
+  std::string out = sentence(verification.intact ? "ledger.text.intact" : "ledger.text.broken",
+                             {{"n", static_cast<std::int64_t>(verification.events)}}, style);
+  if (verification.damage) out += sentence(verification.damage->code.c_str(), verification.damage->facts, style);
+  for (const auto& note : verification.notes) out += sentence(note.code.c_str(), note.facts, style);
+  return out + sentence("ledger.text.head", {{"head", verification.head.hex()}}, style);
+}
+
+std::string copy_text(const store::Verification& verification, const std::string& path, const words::Style& style) {
+  return sentence("ledger.text.copied", {{"n", static_cast<std::int64_t>(verification.events)}, {"file", path}}, style) +
+         sentence("ledger.text.head", {{"head", verification.head.hex()}}, style);
+}
+
+std::string imported_events_text(const app::ImportedEvents& imported, const words::Style& style) {
+  std::string out = sentence("ledger.text.imported", {count("n", imported.appended), count("had", imported.had)}, style);
+  if (imported.quarantined > 0) out += sentence("ledger.text.quarantined", {count("n", imported.quarantined)}, style);
+  return out;
+}
+
+std::string garden_import_text(const app::ImportReport& report, const std::string& folder, const words::Style& style) {
+  return sentence("ledger.text.garden_imported", {count("n", report.events), count("had", report.had), {"folder", folder}}, style) +
+         sentence("ledger.text.head", {{"head", report.head.hex()}}, style);
+}
+
+std::string receipt_text(const app::RecordOutcome& outcome, const words::Style& style) {
+  const auto& receipt = outcome.receipt;
+  return sentence("ledger.text.written", {{"seq", static_cast<std::int64_t>(receipt.seq)}, {"id", receipt.id.text()}}, style) +
+         sentence("ledger.text.head", {{"head", receipt.link.hex()}}, style);
+}
+
+}  // namespace leafturn::render

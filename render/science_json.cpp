@@ -1,0 +1,131 @@
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "render/json_text.hpp"
+#include "render/names.hpp"
+#include "render/science.hpp"
+
+namespace leafturn::render {
+namespace {
+
+using nlohmann::ordered_json;
+
+/// Ten decimals: a reading given as 48 °F comes back as 48, not as what the way through Celsius leaves of it.
+double tidy(double value) { return std::round(value * 1e10) / 1e10; }
+
+double in_unit(Temperature t, bool fahrenheit) { return tidy(fahrenheit ? t.fahrenheit() : t.celsius()); }
+double in_unit(DegreeDays d, bool fahrenheit) { return tidy(fahrenheit ? d.fahrenheit_days() : d.celsius_days()); }
+
+template <class T>
+ordered_json or_null(const std::optional<T>& value, bool fahrenheit) {
+  return value ? ordered_json(in_unit(*value, fahrenheit)) : ordered_json(nullptr);
+}
+
+ordered_json gaps_json(const std::vector<weather::Gap>& gaps) {
+  ordered_json out = ordered_json::array();
+  for (const auto& gap : gaps) out.push_back({{"first", gap.first.iso()}, {"last", gap.last.iso()}, {"days", gap.length().count}});
+  return out;
+}
+
+ordered_json notes_json(const std::vector<Reason>& notes, const words::Style& style) {
+  ordered_json out = ordered_json::array();
+  for (const auto& note : notes) out.push_back({{"code", note.code}, {"text", words::say(note, style)}});
+  return out;
+}
+
+}  // namespace
+
+std::string degree_days_json(const app::DegreeDaysAnswer& answer, const words::Style& style) {
+  ordered_json days = ordered_json::array();
+  for (const auto& row : answer.table.rows) {
+    days.push_back({{"date", row.date.iso()},
+                    {"tmin", or_null(row.min, answer.fahrenheit)},
+                    {"tmax", or_null(row.max, answer.fahrenheit)},
+                    {"degree_days", or_null(row.degree_days, answer.fahrenheit)},
+                    {"sum", in_unit(row.sum, answer.fahrenheit)},
+                    {"filled", row.filled}});
+  }
+  const auto& upper = answer.thresholds.upper;
+  return json_text(ordered_json{{"unit", answer.fahrenheit ? "F" : "C"},
+                                {"method", app::word_for(answer.method)},
+                                {"cutoff", app::word_for(answer.cutoff)},
+                                {"lower", answer.asked.lower},
+                                {"lower_c", tidy(answer.thresholds.lower.celsius())},
+                                {"upper", answer.asked.upper ? ordered_json(*answer.asked.upper) : ordered_json(nullptr)},
+                                {"upper_c", upper ? ordered_json(tidy(upper->celsius())) : ordered_json(nullptr)},
+                                {"from", answer.from.iso()},
+                                {"to", answer.to.iso()},
+                                {"total", in_unit(answer.total, answer.fahrenheit)},
+                                {"filled", answer.filled},
+                                {"gaps", gaps_json(answer.table.gaps)},
+                                {"notes", notes_json(answer.notes, style)},
+                                {"days", days}});
+}
+
+std::string development_json(const app::DevelopmentAnswer& answer, const words::Style& style) {
+  ordered_json rows = ordered_json::array();
+  for (const auto& row : answer.rows)
+    rows.push_back({{"temp", row.given},
+                    {"temp_c", tidy(row.at.celsius())},
+                    {"days", row.days ? ordered_json(tidy(*row.days)) : ordered_json(nullptr)}});
+  ordered_json sources = ordered_json::array();
+  for (const std::size_t index : answer.stages) {
+    const auto& stage = answer.pest.stages[index];
+    sources.push_back({{"stage", stage.key},
+                       {"lower_c", tidy(stage.rate.lower.value.celsius())},
+                       {"degree_days_c", tidy(stage.rate.constant.value.celsius_days())},
+                       {"source", stage.rate.constant.source.citation},
+                       {"known", pest::word_for(stage.rate.constant.source.known)}});
+  }
+  return json_text(ordered_json{
+      {"pest", answer.pest.id}, {"name", pest_name(answer.pest, style)}, {"stage", answer.stage}, {"rows", rows}, {"rests_on", sources}});
+}
+
+std::string season_json(const app::SeasonAnswer& answer, const words::Style& style) {
+  const Zone zone = Zone::fixed(answer.offset_seconds);
+  const auto time = [&](const std::optional<CivilTime>& at) {
+    return at ? ordered_json(zone.iso(zone.instant(*at))) : ordered_json(nullptr);
+  };
+  ordered_json generations = ordered_json::array();
+  for (const auto& generation : answer.season.generations) {
+    ordered_json stages = ordered_json::array();
+    for (const auto& entry : generation.stages) {
+      const auto& q = entry.enter;
+      stages.push_back(
+          {{"stage", answer.pest.stages[entry.stage].key},
+           {"enter", {{"p05", time(q.p05)}, {"p25", time(q.p25)}, {"p50", time(q.p50)}, {"p75", time(q.p75)}, {"p95", time(q.p95)}}},
+           {"share", tidy(entry.share)}});
+    }
+    generations.push_back({{"generation", generation.number},
+                           {"complete_share", tidy(generation.complete_share)},
+                           {"resting_share", tidy(generation.resting_share)},
+                           {"laid_share", tidy(generation.laid_share)},
+                           {"stages", stages}});
+  }
+  const auto& biofix = answer.season.biofix;
+  return json_text(ordered_json{{"pest", answer.pest.id},
+                                {"name", pest_name(answer.pest, style)},
+                                {"year", answer.year},
+                                {"biofix", biofix.date ? ordered_json(biofix.date->iso()) : ordered_json(nullptr)},
+                                {"biofix_why", {{"code", biofix.code}, {"text", words::say({biofix.code, biofix.facts}, style)}}},
+                                {"weather_last", answer.weather_last ? ordered_json(answer.weather_last->iso()) : ordered_json(nullptr)},
+                                {"gaps", gaps_json(answer.season.gaps)},
+                                {"notes", notes_json(answer.notes, style)},
+                                {"generations", generations}});
+}
+
+std::string sun_json(const app::SunAnswer& answer) {
+  const Zone zone = Zone::fixed(answer.offset_seconds);
+  const auto time = [&](const std::optional<Instant>& at) { return at ? ordered_json(zone.iso(*at)) : ordered_json(nullptr); };
+  return json_text(ordered_json{{"at", zone.iso(answer.at)},
+                                {"zenith_deg", answer.position.zenith.degrees()},
+                                {"azimuth_deg", answer.position.azimuth.degrees()},
+                                {"sunrise", time(answer.day.rise)},
+                                {"transit", zone.iso(answer.day.transit)},
+                                {"sunset", time(answer.day.set)},
+                                {"day_length_h", answer.day.day_length_hours},
+                                {"declination_deg", answer.position.declination.degrees()},
+                                {"equation_of_time_min", answer.position.equation_of_time_minutes}});
+}
+
+}  // namespace leafturn::render

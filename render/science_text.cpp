@@ -1,0 +1,137 @@
+#include <fmt/format.h>
+
+#include "render/names.hpp"
+#include "render/science.hpp"
+#include "render/table.hpp"
+
+namespace leafturn::render {
+namespace {
+
+constexpr std::size_t page_width = 100;
+
+std::string word(std::string_view key, const words::Style& style) { return words::say_key(key, style); }
+
+std::string paragraph(const Reason& reason, const words::Style& style) { return wrapped(words::say(reason, style), page_width, 0) + "\n"; }
+
+std::string gap_lines(const std::vector<weather::Gap>& gaps, const words::Style& style) {
+  std::string out;
+  for (const auto& gap : gaps)
+    out +=
+        paragraph({"science.gap", {{"first", gap.first.iso()}, {"last", gap.last.iso()}, {"n", std::int64_t{gap.length().count}}}}, style);
+  return out;
+}
+
+/// A share as whole per cent, but never 100 % or 0 % for what isn't all or nothing.
+std::string share(double value, const words::Style& style) { return words::say_fact(Share{value}, style); }
+
+std::string clock(const std::optional<Instant>& at, const Zone& zone) {
+  if (!at) return "–";
+  const CivilTime civil = zone.civil(*at);
+  return fmt::format("{:02}:{:02}:{:02}", civil.second_of_day / 3600, civil.second_of_day / 60 % 60, civil.second_of_day % 60);
+}
+
+}  // namespace
+
+std::string degree_days_text(const app::DegreeDaysAnswer& answer, const words::Style& style) {
+  const bool f = answer.fahrenheit;
+  const auto temperature = [&](const std::optional<Temperature>& t) {
+    return t ? fixed(f ? t->fahrenheit() : t->celsius(), 1) : std::string("–");
+  };
+  const auto heat = [&](DegreeDays d) { return fixed(f ? d.fahrenheit_days() : d.celsius_days(), 2); };
+  const std::string unit = f ? "°F" : "°C";
+
+  std::vector<Fact> facts{{"method", Term{"degree_days.method." + std::string(app::word_for(answer.method))}},
+                          {"cutoff", Term{"degree_days.cutoff." + std::string(app::word_for(answer.cutoff))}},
+                          {"lower", answer.asked.lower},
+                          {"upper", answer.asked.upper.value_or("–")},
+                          {"unit", unit},
+                          {"total", heat(answer.total)},
+                          {"days", static_cast<std::int64_t>(answer.table.rows.size())},
+                          {"filled", static_cast<std::int64_t>(answer.filled)},
+                          {"from", answer.from.iso()},
+                          {"to", answer.to.iso()}};
+  std::string out = paragraph({answer.asked.upper ? "degree_days.title_two" : "degree_days.title_one", facts}, style) + "\n";
+  Table table;
+  table.column(word("column.day", style));
+  table.column(word("column.tmin", style) + " " + unit, true);
+  table.column(word("column.tmax", style) + " " + unit, true);
+  table.column(word("column.degree_days", style), true);
+  table.column(word("column.sum", style), true);
+  table.column("");
+  for (const auto& row : answer.table.rows)
+    table.row({row.date.iso(), temperature(row.min), temperature(row.max), row.degree_days ? heat(*row.degree_days) : "–", heat(row.sum),
+               row.filled ? word("degree_days.filled", style) : ""});
+  out += table.text() + "\n" + paragraph({"degree_days.total", facts}, style) + gap_lines(answer.table.gaps, style);
+  return out + paragraph({"degree_days.sure", facts}, style);
+}
+
+std::string development_text(const app::DevelopmentAnswer& answer, const words::Style& style) {
+  const std::string stage = answer.stage == "egg-adult" ? word("development.egg_adult", style) : stage_name(answer.stage, style);
+  std::string out = capital(words::say({"development.title", {{"pest", pest_name(answer.pest, style)}, {"stage", stage}}}, style)) + "\n\n";
+  Table table;
+  table.column(word("column.temperature", style), true);
+  table.column(word("column.days", style), true);
+  for (const auto& row : answer.rows) table.row({row.given, row.days ? fixed(*row.days, 1) : word("development.never", style)});
+  out += table.text() + "\n";
+  bool fitted = false;
+  for (const std::size_t index : answer.stages) {
+    const auto& source = answer.pest.stages[index].rate.constant.source;
+    fitted = fitted || source.known == pest::Known::fitted;
+    out += wrapped(capital(stage_name(answer.pest.stages[index].key, style)) + ": " + source.citation + " (" +
+                       phrase("known." + std::string(pest::word_for(source.known)), pest::word_for(source.known), style) + ")",
+                   page_width, 2) +
+           "\n";
+  }
+  return out + paragraph({fitted ? "development.sure_fitted" : "development.sure", {}}, style);
+}
+
+std::string season_text(const app::SeasonAnswer& answer, const words::Style& style) {
+  const auto& season = answer.season;
+  std::string out = capital(pest_name(answer.pest, style)) + " (" + answer.pest.scientific + "), " + std::to_string(answer.year) + "\n";
+  const std::string why = words::say({season.biofix.code, season.biofix.facts}, style);
+  if (season.biofix.date) {
+    out += paragraph({"season.starts", {{"day", *season.biofix.date}, {"why", why}}}, style);
+  } else {
+    out += paragraph({"season.no_start", {{"why", why}}}, style);
+  }
+  const auto day = [&](const std::optional<CivilTime>& at) { return at ? at->date.iso() : std::string("–"); };
+  for (const auto& generation : season.generations) {
+    out += "\n" +
+           wrapped(words::say({"season.generation",
+                               {{"n", std::int64_t{generation.number}},
+                                {"complete", share(generation.complete_share, style)},
+                                {"resting", share(generation.resting_share, style)},
+                                {"laid", share(generation.laid_share, style)}}},
+                              style),
+                   page_width, 0) +
+           "\n";
+    Table table;
+    table.column(word("column.stage", style));
+    for (const char* column : {"column.p05", "column.p50", "column.p95"}) table.column(word(column, style));
+    for (const auto& entry : generation.stages)
+      table.row({stage_name(answer.pest.stages[entry.stage].key, style), day(entry.enter.p05), day(entry.enter.p50), day(entry.enter.p95)});
+    out += table.text(2);
+  }
+  out += "\n" + gap_lines(season.gaps, style);
+  if (answer.weather_last) out += paragraph({"season.weather_to", {{"day", *answer.weather_last}}}, style);
+  return out + paragraph({"season.sure", {}}, style);
+}
+
+std::string sun_text(const app::SunAnswer& answer, const words::Style& style) {
+  const Zone zone = Zone::fixed(answer.offset_seconds);
+  std::string out =
+      words::say({"sun.title", {{"at", zone.iso(answer.at)}, {"lat", answer.asked.latitude}, {"lon", answer.asked.longitude}}}, style) +
+      "\n\n";
+  const auto line = [&](const char* key, const std::string& value) { out += "  " + padded(word(key, style), 24) + value + "\n"; };
+  line("sun.zenith", fixed(answer.position.zenith.degrees(), 4) + "°");
+  line("sun.azimuth", fixed(answer.position.azimuth.degrees(), 4) + "°");
+  line("sun.rise", clock(answer.day.rise, zone));
+  line("sun.noon", clock(answer.day.transit, zone));
+  line("sun.set", clock(answer.day.set, zone));
+  line("sun.day_length", fixed(answer.day.day_length_hours, 2) + " h");
+  out += "\n";
+  if (!answer.day.rise) out += paragraph({answer.day.day_length_hours > 12.0 ? "sun.polar_day" : "sun.polar_night", {}}, style);
+  return out + paragraph({"sun.sure", {}}, style);
+}
+
+}  // namespace leafturn::render
