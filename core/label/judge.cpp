@@ -74,6 +74,26 @@ struct Listed {
   std::string known;  ///< how the membership is known, for `by_unsure_group`
 };
 
+// Conditions that labels state so often that they have a sentence of their own; every other one is shown as it was copied.
+Reason say_other(const OtherStatement& o) {
+  struct Known {
+    std::string_view field, value, code;
+  };
+  static constexpr Known known[] = {
+      {"conditions.max_temp_c", "", "judge.other.max_temp"},
+      {"conditions.min_temp_c", "", "judge.other.min_temp"},
+      {"conditions.max_wind_kmh", "", "judge.other.max_wind"},
+      {"conditions.min_wind_kmh", "", "judge.other.min_wind"},
+      {"conditions.rainfast_hours", "", "judge.other.rainfast"},
+      {"conditions.buffer_m", "", "judge.other.buffer"},
+      {"conditions.bees", "not-while-foraging", "judge.other.bees_foraging"},
+      {"conditions.bees", "not-on-open-flowers", "judge.other.bees_flowers"},
+  };
+  for (const Known& k : known)
+    if (o.field == k.field && (k.value.empty() || o.text == k.value)) return {std::string(k.code), {{"text", o.text}}};
+  return {"judge.other.read", {{"field", o.field}, {"text", o.text}}};
+}
+
 class Judge {
  public:
   Judge(const Card& card, const Proposal& proposal, const pest::Library& library) : card_{card}, p_{proposal}, library_{library} {}
@@ -390,8 +410,7 @@ class Judge {
   }
 
   void others() {
-    for (const OtherStatement& o : card_.others)
-      add({Rule::other, State::conditional, o.field, o.line, {"judge.other.read", {{"field", o.field}, {"text", o.text}}}});
+    for (const OtherStatement& o : card_.others) add({Rule::other, State::conditional, o.field, o.line, say_other(o)});
   }
 
   const Card& card_;
