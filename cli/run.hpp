@@ -1,4 +1,5 @@
 #pragma once
+/// The way in.
 
 namespace leafturn::cli {
 

@@ -1,10 +1,10 @@
 #include <nlohmann/json.hpp>
 
 #include "render/cautions.hpp"
-#include "render/json_text.hpp"
 #include "render/judgement.hpp"
 #include "render/names.hpp"
 #include "render/parts_json.hpp"
+#include "render/text_json.hpp"
 
 namespace leafturn::render {
 namespace {

@@ -1,7 +1,7 @@
 #include <nlohmann/json.hpp>
 
-#include "render/json_text.hpp"
 #include "render/ledger.hpp"
+#include "render/text_json.hpp"
 
 namespace leafturn::render {
 namespace {

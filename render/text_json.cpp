@@ -1,6 +1,6 @@
 #include <nlohmann/json.hpp>
 
-#include "render/json_text.hpp"
+#include "render/text_json.hpp"
 
 namespace leafturn::render {
 namespace {

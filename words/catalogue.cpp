@@ -45,9 +45,13 @@ std::optional<Language> parse_language(std::string_view code) {
 std::string_view code_for(Language language) { return language == Language::es ? "es" : "en"; }
 
 const std::map<std::string, std::string, std::less<>>& all(Language language) {
+  // Each read when first asked for: a command speaks one language, and should not wait for the other.
+  if (language == Language::es) {
+    static const Entries es = load_language("es").entries;
+    return es;
+  }
   static const Entries en = load_language("en").entries;
-  static const Entries es = load_language("es").entries;
-  return language == Language::es ? es : en;
+  return en;
 }
 
 bool has_key(std::string_view key, Language language) { return find(key, language) != nullptr; }

@@ -4,7 +4,7 @@
 #include <nlohmann/json_fwd.hpp>
 #include <string>
 
-#include "store/ledger.hpp"
+#include "app/record.hpp"
 
 namespace leafturn::render {
 
