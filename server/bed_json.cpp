@@ -6,7 +6,7 @@
 #include "render/brief.hpp"
 #include "server/error_json.hpp"
 #include "server/history.hpp"
-#include "server/json_parts.hpp"
+#include "server/parts_json.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {

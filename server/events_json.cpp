@@ -3,8 +3,10 @@
 #include <nlohmann/json.hpp>
 
 #include "app/record.hpp"
+#include "render/cautions.hpp"
+#include "render/parts_json.hpp"
 #include "server/error_json.hpp"
-#include "server/json_parts.hpp"
+#include "server/parts_json.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {
@@ -41,7 +43,7 @@ std::string refused_judgement(Site& site, const ordered_json& event, const Asked
   if (!on) return {};
   const auto answer = app::may_treat(site.garden, {text_of(event, "bed"), text_of(event, "product"), text_of(event, "rate"), *on});
   if (!answer || answer->plantings.empty()) return {};
-  return judgement_json(answer->plantings.front().judgement, zone, asked.style);
+  return render::judgement_json(answer->plantings.front().judgement, zone, asked.style).dump();
 }
 
 }  // namespace
@@ -88,7 +90,7 @@ Response post_event(Site& site, const Request& request) {
   const auto& receipt = outcome->receipt;
   ordered_json answer;
   answer["receipt"] = {{"id", receipt.id.text()}, {"seq", receipt.seq}, {"link", receipt.link.hex()}, {"kind", word_for(receipt.kind)}};
-  if (outcome->judgement) answer["judgement"] = ordered_json::parse(judgement_json(*outcome->judgement, *zone, asked->style));
+  if (outcome->judgement) answer["judgement"] = render::judgement_json(*outcome->judgement, *zone, asked->style);
   Response response;
   response.status = 201;
   response.body = answer.dump();
@@ -113,14 +115,14 @@ Response post_may_treat(Site& site, const Request& request) {
   ordered_json plantings = ordered_json::array();
   for (const auto& one : answer->plantings) {
     ordered_json row = {{"planting", one.planting}, {"crop", one.crop}, {"name", word_of("crop." + one.crop, asked->style)}};
-    row.update(ordered_json::parse(judgement_json(one.judgement, *zone, asked->style)));
+    row.update(ordered_json(render::judgement_json(one.judgement, *zone, asked->style)));
     plantings.push_back(std::move(row));
   }
   Response response;
   response.body = ordered_json({{"plantings", plantings},
                                 {"card", answer->card_digest.hex()},
                                 {"statements", ordered_json::parse(statements_json(answer->card))},
-                                {"cautions", ordered_json::parse(cautions_json(asked->style))}})
+                                {"cautions", render::product_cautions(asked->style)}})
                       .dump();
   return response;
 }

@@ -4,7 +4,7 @@
 
 #include "app/brief.hpp"
 #include "server/error_json.hpp"
-#include "server/json_parts.hpp"
+#include "server/parts_json.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {
@@ -39,10 +39,12 @@ ordered_json countable(const pest::Dossier& dossier, const words::Style& style) 
 ordered_json stages_of(const pest::Dossier& dossier, const words::Style& style) {
   ordered_json out = ordered_json::array();
   for (const auto& stage : dossier.stages) {
+    const std::string look = "pest." + dossier.id + ".look." + stage.key;
     out.push_back({{"key", stage.key},
                    {"name", word_of("stage." + stage.key, style)},
                    {"group", pest::word_for(stage.group)},
-                   {"look", stage.place.empty() ? std::string{} : word_of("place." + stage.place, style)}});
+                   {"look", words::has_key(look, style.language) ? ordered_json(words::say_key(look, style)) : ordered_json(nullptr)},
+                   {"place", stage.place.empty() ? ordered_json(nullptr) : ordered_json(word_of("place." + stage.place, style))}});
   }
   return out;
 }

@@ -4,7 +4,7 @@
 #include <set>
 
 #include "server/history.hpp"
-#include "server/json_parts.hpp"
+#include "server/parts_json.hpp"
 
 namespace leafturn::server {
 

@@ -16,24 +16,21 @@ export function about(value: number, language: Language): string {
   return Number(value.toPrecision(figures)).toLocaleString(locales[language], { maximumFractionDigits: size < 10 ? 1 : 0 });
 }
 
-// A calendar day keeps its own day wherever the reader is.
-export function day(iso: string, language: Language, long = false): string {
+// Monday 1 … Sunday 7, by the calendar alone: a day stays itself wherever the reader is.
+export function weekday(iso: string): number {
+  return new Date(`${iso.slice(0, 10)}T12:00:00Z`).getUTCDay() || 7;
+}
+
+export function monthAndWeekday(iso: string, language: Language): { month: string; weekday: string } {
   const date = new Date(`${iso.slice(0, 10)}T12:00:00Z`);
-  return new Intl.DateTimeFormat(locales[language], long
-    ? { weekday: "long", day: "numeric", month: "long", timeZone: "UTC" }
-    : { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(date);
+  const long = (options: Intl.DateTimeFormatOptions) => new Intl.DateTimeFormat(locales[language], { ...options, timeZone: "UTC" }).format(date);
+  return { month: long({ month: "long" }), weekday: long({ weekday: "long" }) };
 }
 
 // The clock at the garden, as written in the time itself, not the reader's own.
 export function time(iso: string, language: Language): string {
-  const hours = Number(iso.slice(11, 13));
-  const minutes = iso.slice(14, 16);
-  const date = new Date(Date.UTC(2000, 0, 1, hours, Number(minutes)));
+  const date = new Date(Date.UTC(2000, 0, 1, Number(iso.slice(11, 13)), Number(iso.slice(14, 16))));
   return new Intl.DateTimeFormat(locales[language], { hour: "numeric", minute: "2-digit", timeZone: "UTC" }).format(date);
-}
-
-export function dayAndTime(iso: string, language: Language): string {
-  return `${day(iso, language)}, ${time(iso, language)}`;
 }
 
 export function addDays(iso: string, days: number): string {

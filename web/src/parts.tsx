@@ -1,9 +1,8 @@
 // Pieces that several pages share.
 import type { ComponentChildren } from "preact";
 import { AnswerMark, Mark } from "./glyphs";
-import { go, hasWord, language, t } from "./state";
+import { dayAndTime, go, hasWord, t } from "./state";
 import type { Answer, ApiError, RuleReason, Urgency } from "./types";
-import { dayAndTime } from "./format";
 
 export function Link({ to, class: name, children, current }: { to: string; class?: string; children: ComponentChildren; current?: boolean }) {
   const follow = (event: MouseEvent) => {
@@ -65,18 +64,21 @@ export function Masthead({ title, garden, marked, at }: { title: string; garden:
     <header class="masthead">
       <p class="masthead-garden">{garden}</p>
       <h1>{title}</h1>
-      <p class="masthead-at">{t("pages.common.at", { when: dayAndTime(at, language.value) })}</p>
+      <p class="masthead-at">{t("pages.common.at", { when: dayAndTime(at) })}</p>
       {marked !== null && <p class="marked">{t("pages.common.marked_invented")}</p>}
     </header>
   );
 }
 
-export function Cautions({ cautions }: { cautions: string[] }) {
+// Where no product is in hand yet, the first caution is shown and the rest is a tap away; on paper and beside a verdict all are.
+export function Cautions({ cautions, brief = false }: { cautions: string[]; brief?: boolean }) {
   if (cautions.length === 0) return null;
+  const rest = brief ? cautions.slice(1) : [];
   return (
     <aside class="cautions" aria-labelledby="cautions-title">
       <h2 id="cautions-title">{t("pages.common.cautions")}</h2>
-      <ul>{cautions.map((text) => <li>{text}</li>)}</ul>
+      <ul>{(brief ? cautions.slice(0, 1) : cautions).map((text) => <li>{text}</li>)}</ul>
+      {rest.length > 0 && <details><summary>{t("pages.common.cautions_all")}</summary><ul>{rest.map((text) => <li>{text}</li>)}</ul></details>}
     </aside>
   );
 }
@@ -95,7 +97,7 @@ export function Reasons({ reasons }: { reasons: RuleReason[] }) {
             {reason.text}
             {reason.card_field !== "" && (
               <span class="reason-field">
-                {" "}({reason.card_line === undefined || reason.card_line === 0 ? t("pages.bed.card_line", { field: reason.card_field })
+                {" "}({reason.card_line === null || reason.card_line === 0 ? t("pages.bed.card_line", { field: reason.card_field })
                   : t("pages.bed.card_line_n", { line: reason.card_line, field: reason.card_field })})
               </span>
             )}
@@ -106,6 +108,6 @@ export function Reasons({ reasons }: { reasons: RuleReason[] }) {
   );
 }
 
-export function Minutes({ minutes }: { minutes: number }) {
-  return minutes > 0 ? <span class="minutes">{t("pages.common.minutes", { n: minutes })}</span> : null;
+export function Minutes({ minutes }: { minutes: number | null }) {
+  return minutes !== null && minutes > 0 ? <span class="minutes">{t("pages.common.minutes", { n: minutes })}</span> : null;
 }

@@ -1,6 +1,6 @@
 // What every page shares: the language, the words, the garden, and what still waits to be sent.
 import { signal } from "@preact/signals";
-import { fill, type Language } from "./format";
+import { fill, type Language, monthAndWeekday, time, weekday } from "./format";
 import { waiting, type Waiting } from "./queue";
 
 export type UnitsChoice = "garden" | "metric" | "us";
@@ -59,4 +59,17 @@ export function go(to: string): void {
 
 export function refreshQueue(): void {
   queue.value = waiting(localStorage);
+}
+
+// Days as the server's sentences write them: Wed 17 Jun.
+export function day(iso: string): string {
+  return t("format.date", { weekday: t(`format.weekday.${weekday(iso)}`), day: Number(iso.slice(8, 10)), month: t(`format.month.${Number(iso.slice(5, 7))}`) });
+}
+
+export function longDay(iso: string): string {
+  return t("pages.timeline.date_long", { ...monthAndWeekday(iso, language.value), day: Number(iso.slice(8, 10)) });
+}
+
+export function dayAndTime(iso: string): string {
+  return `${day(iso)}, ${time(iso, language.value)}`;
 }

@@ -1,7 +1,7 @@
 // The next ten days of one pest as a strip: a pale bar from the first to nearly all entering a stage, a line where half have.
 // The same is said in words below it for those who don't see the drawing.
-import { addDays, day, daysBetween } from "./format";
-import { language, percent, t } from "./state";
+import { addDays, daysBetween } from "./format";
+import { day, percent, t } from "./state";
 import type { PestView, StageStand } from "./types";
 
 const days = 10;
@@ -42,7 +42,7 @@ function inWords(stage: StageStand, today: string): string {
   const last = addDays(today, days - 1);
   const say = (on: string | null): string => {
     if (on === null || on > last) return t("pages.timeline.after");
-    return on < today ? t("pages.timeline.before") : day(on, language.value);
+    return on < today ? t("pages.timeline.before") : day(on);
   };
   if (stage.from === null || (stage.to !== null && stage.to < today)) return t("pages.timeline.row_here", { stage: stage.name, share: percent(stage.present) });
   return t("pages.timeline.row", { stage: stage.name, from: say(stage.from), mid: say(stage.mid), to: say(stage.to) });

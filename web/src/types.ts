@@ -12,7 +12,7 @@ export interface RuleReason {
   rule: string;
   state: RuleState;
   card_field: string;
-  card_line?: number;
+  card_line: number | null;
   text: string;
 }
 export interface StageStand {
@@ -28,10 +28,9 @@ export interface Density {
   mean: number;
   p05: number;
   p95: number;
-  stage: string;
-  counted_on: string;
-  soon: { mean: number; p05: number; p95: number; on: string } | null;
-  text: string;
+  stage: string | null;
+  counted_on: string | null;
+  soon: { mean: number; p05: number; p95: number; on: string | null } | null;
 }
 export interface Threshold {
   value: number;
@@ -39,7 +38,7 @@ export interface Threshold {
   stage: string;
   source: string;
   known: string;
-  text: string;
+  note: string;
 }
 export interface PestView {
   pest: string;
@@ -58,9 +57,9 @@ export interface OptionView {
   name: string;
   kind: "hand" | "cover" | "pull" | "spray" | "wait";
   pest: string;
-  efficacy: { low: number; high: number; source: string; known: string } | null;
+  efficacy: { low: number; high: number; source: string; known: string; note: string } | null;
   stages: string[];
-  minutes: number;
+  minutes: number | null;
   verdict: Verdict | null;
   reasons: RuleReason[];
   why: Sentence[];
@@ -97,13 +96,14 @@ export interface Visit {
   plants: number;
   minutes: number;
   place: string;
-  look: string;
+  look: string | null;
   text: string;
 }
 export type Answer = "yes" | "no" | "unknown";
 export interface BoardRow {
   bed: string;
   crop: string | null;
+  crop_name: string | null;
   pick: Answer;
   enter: Answer;
   until: string | null;
@@ -114,7 +114,6 @@ export interface Weather {
   future: string;
   forecast_to: string | null;
   gaps: { first: string; last: string }[];
-  text: string;
 }
 export interface Brief {
   at: string;
@@ -130,6 +129,7 @@ export interface Brief {
   board: BoardRow[];
   cautions: string[];
   notes: Sentence[];
+  basis_text: string;
 }
 export interface Board {
   at: string;
@@ -206,6 +206,7 @@ export interface MayTreat {
     reasons: RuleReason[];
     earliest_harvest: string | null;
     reentry: string | null;
+    reentry_until_dry: boolean;
   }[];
   card: string;
   statements: Statement[];

@@ -1,9 +1,8 @@
 // One bed: the brief's part about it, what could be done, what the cards refuse, and what was written down.
 import { AnswerMark } from "../glyphs";
-import { Failure, knownWord, Link, Loading, Masthead, Minutes, Reasons, UrgencyMark } from "../parts";
-import { PestFigures } from "../pest_figures";
-import { day, dayAndTime } from "../format";
-import { language, percent, t } from "../state";
+import { Failure, Link, Loading, Masthead, Minutes, Reasons, UrgencyMark } from "../parts";
+import { BasisNote, Known, PestFigures } from "../pest_figures";
+import { day, dayAndTime, percent, t } from "../state";
 import { useAnswer } from "../use";
 import type { BedPage as BedAnswer, BedView, HistoryLine, OptionView } from "../types";
 
@@ -16,7 +15,7 @@ function Option({ option, bed }: { option: OptionView; bed: string }) {
         <p>
           {effect.low === effect.high ? t("pages.bed.efficacy_one", { low: percent(effect.low) }) : t("pages.bed.efficacy", { low: percent(effect.low), high: percent(effect.high) })}
           {option.stages.length > 0 && <> · {t("pages.bed.works_on", { stages: option.stages.map((stage) => t(`stage.${stage}`)).join(", ") })}</>}
-          <span class="source">{t("pages.pest.source", { source: effect.source })} · {t("pages.pest.known", { known: knownWord(effect.known) })}</span>
+          <Known of={effect} />
         </p>
       )}
       {option.why.map((one) => <p>{one.text}</p>)}
@@ -62,6 +61,7 @@ function Advice({ view, today }: { view: BedView; today: string }) {
       {view.pests.length > 0 && (
         <section aria-labelledby="pests-title">
           <h2 id="pests-title">{t("pages.bed.pests")}</h2>
+          <BasisNote pests={view.pests} />
           {view.pests.map((pest) => <PestFigures pest={pest} today={today} level={3} plate />)}
         </section>
       )}
@@ -95,7 +95,7 @@ function History({ lines }: { lines: HistoryLine[] }) {
       <ul>
         {lines.map((line) => (
           <li class={line.amended ? "amended" : ""}>
-            <time dateTime={line.at}>{dayAndTime(line.at, language.value)}</time>
+            <time dateTime={line.at}>{dayAndTime(line.at)}</time>
             <span>{line.text}{line.by !== "" && ` · ${line.by}`}{line.amended && ` · ${t("pages.bed.amended")}`}</span>
           </li>
         ))}
@@ -123,8 +123,8 @@ export function BedPage({ bed }: { bed: string }) {
               <li>
                 <strong>{one.name}</strong> ({one.planting})
                 {one.plants !== null && `, ${t("pages.bed.plants", { n: one.plants })}`}
-                {one.set_out !== null && `, ${t("pages.bed.set_out", { day: day(one.set_out, language.value) })}`}
-                {one.removed !== null && `, ${t("pages.bed.removed", { day: day(one.removed, language.value) })}`}
+                {one.set_out !== null && `, ${t("pages.bed.set_out", { day: day(one.set_out) })}`}
+                {one.removed !== null && `, ${t("pages.bed.removed", { day: day(one.removed) })}`}
               </li>
             ))}
           </ul>

@@ -1,7 +1,6 @@
 // The shed board: one sheet for everyone, on the screen and on paper.
 import { AnswerWord, Cautions, Failure, Loading, Masthead } from "../parts";
-import { day, dayAndTime } from "../format";
-import { language, t } from "../state";
+import { dayAndTime, longDay, t } from "../state";
 import { useAnswer } from "../use";
 import type { Board } from "../types";
 
@@ -13,7 +12,7 @@ export function BoardPage() {
   return (
     <div class="sheet">
       <Masthead title={t("pages.board.title")} garden={board.garden} marked={board.marked} at={board.at} />
-      <p class="sheet-day">{t("pages.board.for_day", { day: day(board.at, language.value, true) })}</p>
+      <p class="sheet-day">{t("pages.board.for_day", { day: longDay(board.at) })}</p>
       <p class="screen-only"><button type="button" class="button" onClick={() => window.print()}>{t("pages.board.print")}</button></p>
       <table class="board">
         <thead>
@@ -27,10 +26,10 @@ export function BoardPage() {
         <tbody>
           {board.board.map((row) => (
             <tr class={row.pick === "yes" && row.enter === "yes" ? "board-free" : "board-held"}>
-              <th scope="row"><span class="board-bed">{row.bed}</span> <span class="board-crop">{row.crop ?? t("pages.common.empty_bed")}</span></th>
+              <th scope="row"><span class="board-bed">{row.bed}</span> <span class="board-crop">{row.crop_name ?? t("pages.common.empty_bed")}</span></th>
               <td><AnswerWord answer={row.pick} about="pick" /></td>
               <td><AnswerWord answer={row.enter} about="enter" /></td>
-              <td>{row.until !== null && row.until !== "unknown" ? dayAndTime(row.until, language.value) : ""}{(row.pick !== "yes" || row.enter !== "yes") && <span class="board-why">{row.text}</span>}</td>
+              <td>{row.until !== null && row.until !== "unknown" ? dayAndTime(row.until) : ""}{(row.pick !== "yes" || row.enter !== "yes") && <span class="board-why">{row.text}</span>}</td>
             </tr>
           ))}
         </tbody>

@@ -1,9 +1,8 @@
 // The morning brief: what to do today, worst bed first, each in one sentence with its reason.
 import { PestGlyph, TurnedLeaf } from "../glyphs";
 import { AnswerWord, Cautions, Failure, Link, Loading, Masthead, Minutes, UrgencyMark } from "../parts";
-import { PestFigures } from "../pest_figures";
-import { day } from "../format";
-import { language, t } from "../state";
+import { BasisNote, PestFigures } from "../pest_figures";
+import { day, longDay, t } from "../state";
 import { useAnswer } from "../use";
 import type { BedView, BoardRow, Brief, Visit } from "../types";
 import { useState } from "preact/hooks";
@@ -24,6 +23,7 @@ function Entry({ bed, today }: { bed: BedView; today: string }) {
         {bed.pests.length > 0 && (
           <details>
             <summary>{t("pages.brief.why")}</summary>
+            <BasisNote pests={bed.pests} />
             {bed.pests.map((pest) => <PestFigures pest={pest} today={today} level={4} />)}
           </details>
         )}
@@ -48,9 +48,9 @@ function WalkItem({ visit }: { visit: Visit }) {
     <li class="walk-item">
       <PestGlyph pest={visit.pest} stage={visit.stage} />
       <div>
-        <p class="walk-where"><strong>{t("pages.common.bed", { bed: visit.bed })}</strong> · {visit.name}, {visit.stage_name} · <Minutes minutes={visit.minutes} /></p>
+        <p class="walk-where"><strong>{t("pages.common.bed", { bed: visit.bed })}</strong> · {visit.name}, {visit.stage_name}, {visit.place} <Minutes minutes={visit.minutes} /></p>
         <p>{visit.text}</p>
-        {visit.look !== "" && <p class="walk-look">{visit.look}</p>}
+        {visit.look !== null && <p class="walk-look">{visit.look}</p>}
         <Link class="button button-quiet" to={countAddress(visit)}>{t("pages.brief.count_here")}<span class="sr-only">: {t("pages.common.bed", { bed: visit.bed })}, {visit.name}</span></Link>
       </div>
     </li>
@@ -64,7 +64,7 @@ function BoardShort({ rows }: { rows: BoardRow[] }) {
       <h2 id="board-title">{t("pages.brief.board")}</h2>
       {limited.map((row) => (
         <div class="board-line">
-          <p><strong>{t("pages.common.bed", { bed: row.bed })}</strong> {row.crop ?? ""}</p>
+          <p><strong>{t("pages.common.bed", { bed: row.bed })}</strong> {row.crop_name ?? ""}</p>
           <p class="answers"><AnswerWord answer={row.pick} about="pick" /> <AnswerWord answer={row.enter} about="enter" /></p>
           <p class="board-text">{row.text}</p>
         </div>
@@ -81,22 +81,17 @@ export function BriefPage() {
   if (!answer.ok) return <Failure error={answer.error} again={() => setAgain(again + 1)} />;
   const brief = answer.value;
   const pressing = brief.beds.filter((bed) => bed.urgency !== "none" && bed.urgency !== "wait");
-  const quiet = brief.beds.filter((bed) => bed.urgency === "wait");
+  const left = new Set(brief.leave.map((one) => one.bed));
+  const quiet = brief.beds.filter((bed) => bed.urgency === "wait" && !left.has(bed.bed));
   return (
     <div class="spread">
-      <Masthead title={day(brief.day, language.value, true)} garden={brief.garden} marked={brief.marked} at={brief.at} />
+      <Masthead title={longDay(brief.day)} garden={brief.garden} marked={brief.marked} at={brief.at} />
       <div class="page-left">
         <section aria-labelledby="beds-title">
           <h2 id="beds-title">{t("pages.brief.beds")}</h2>
           {pressing.length === 0 && <p>{t("pages.brief.all_well")}</p>}
           {[...pressing, ...quiet].map((bed) => <Entry bed={bed} today={brief.day} />)}
         </section>
-        {brief.leave.length > 0 && (
-          <section class="leave" aria-labelledby="leave-title">
-            <h2 id="leave-title">{t("pages.brief.leave")}</h2>
-            <ul>{brief.leave.map((one) => <li><Link to={`/beds/${encodeURIComponent(one.bed)}`}>{t("pages.common.bed", { bed: one.bed })}</Link>: {one.text}</li>)}</ul>
-          </section>
-        )}
       </div>
       <div class="page-right">
         <Walk visits={brief.walk} />
@@ -109,16 +104,18 @@ export function BriefPage() {
         <BoardShort rows={brief.board} />
         <section class="behind" aria-labelledby="weather-title">
           <h2 id="weather-title">{t("pages.brief.weather")}</h2>
-          <p>{brief.weather.text}</p>
-          {brief.weather.gaps.map((gap) => <p>{t("pages.brief.gap", { first: day(gap.first, language.value), last: day(gap.last, language.value) })}</p>)}
-          {brief.notes.length > 0 && (
-            <>
-              <h3>{t("pages.brief.notes")}</h3>
-              <ul>{brief.notes.map((note) => <li>{note.text}</li>)}</ul>
-            </>
-          )}
+          {brief.weather.gaps.map((gap) => <p>{t("pages.brief.gap", { first: day(gap.first), last: day(gap.last) })}</p>)}
+          {brief.notes.map((note) => <p>{note.text}</p>)}
         </section>
-        <Cautions cautions={brief.cautions} />
+        <Cautions cautions={brief.cautions} brief />
+      </div>
+      <div class="page-left">
+        {brief.leave.length > 0 && (
+          <section class="leave" aria-labelledby="leave-title">
+            <h2 id="leave-title">{t("pages.brief.leave")}</h2>
+            <ul class="leave-list">{brief.leave.map((one) => <li><Link to={`/beds/${encodeURIComponent(one.bed)}`}>{one.text}</Link></li>)}</ul>
+          </section>
+        )}
       </div>
     </div>
   );

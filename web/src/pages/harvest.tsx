@@ -2,8 +2,7 @@
 import { useState } from "preact/hooks";
 import { writeDown } from "../events";
 import { BedChoice, Choice, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
-import { day } from "../format";
-import { language, t, units } from "../state";
+import { day, t, units } from "../state";
 import { useAnswer } from "../use";
 import type { Board, GardenView } from "../types";
 
@@ -33,7 +32,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
     const grams = amount === "" ? undefined : Number(amount) * (us ? gramsPerPound : 1000);
     const sent = which === "taken"
       ? await writeDown("harvest_taken", when.instant(), { bed, planting: planting.planting, amount_g: grams, detail }, t("pages.harvest.told_taken", { bed, crop }))
-      : await writeDown("harvest_planned", when.instant(), { planting: planting.planting, day: planned }, t("pages.harvest.told_planned", { bed, crop, day: day(planned, language.value) }));
+      : await writeDown("harvest_planned", when.instant(), { planting: planting.planting, day: planned }, t("pages.harvest.told_planned", { bed, crop, day: day(planned) }));
     setEnding(endingOf(sent));
     setBusy(false);
   };

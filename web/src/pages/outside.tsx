@@ -47,7 +47,7 @@ export function OutsidePage({ garden }: { garden: GardenView }) {
       <Confirm label={t("pages.outside.confirm")} value={sure} change={setSure} />
       <EndingNote ending={ending} bed={bed} />
       <button class="button button-main button-grave" disabled={busy || !sure || bed === "" || product === "" || detail === ""}>{busy ? t("pages.common.saving") : t("pages.outside.submit")}</button>
-      <Cautions cautions={["label_is_law", "people", "poisoning"].map((key) => t(`pages.caution.${key}`))} />
+      <Cautions cautions={["label_is_law", "no_early_harvest", "stay_out", "poisoning"].map((key) => t(`caution.${key}`))} />
     </form>
   );
 }

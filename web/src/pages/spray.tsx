@@ -4,9 +4,8 @@ import { useState } from "preact/hooks";
 import { ask } from "../api";
 import { writeDown } from "../events";
 import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
-import { dayAndTime } from "../format";
 import { Cautions, Failure, Link, Reasons } from "../parts";
-import { language, t } from "../state";
+import { dayAndTime, t } from "../state";
 import type { ApiError, CardView, GardenView, MayTreat, Verdict } from "../types";
 
 const worstFirst: Verdict[] = ["refused", "unknown", "conditional", "allowed"];
@@ -30,11 +29,11 @@ function CardRates({ card }: { card: CardView }) {
   );
 }
 
-function Clearances({ earliest, reentry }: { earliest: string | null; reentry: string | null }) {
+function Clearances({ earliest, reentry, untilDry }: { earliest: string | null; reentry: string | null; untilDry: boolean }) {
   return (
     <>
-      <p>{earliest === null ? t("pages.spray.earliest_unknown") : t("pages.spray.earliest_harvest", { when: dayAndTime(earliest, language.value) })}</p>
-      <p>{reentry === null ? t("pages.spray.reentry_unknown") : reentry === "until-dry" ? t("pages.spray.reentry_dry") : t("pages.spray.reentry", { when: dayAndTime(reentry, language.value) })}</p>
+      <p>{earliest === null ? t("pages.spray.earliest_unknown") : t("pages.spray.earliest_harvest", { when: dayAndTime(earliest) })}</p>
+      <p>{untilDry ? t("pages.spray.reentry_dry") : reentry === null ? t("pages.spray.reentry_unknown") : t("pages.spray.reentry", { when: dayAndTime(reentry) })}</p>
     </>
   );
 }
@@ -48,7 +47,7 @@ function Verdicts({ answer }: { answer: MayTreat }) {
           <p class={`verdict verdict-${planting.verdict}`}>{t(`pages.spray.verdict_${planting.verdict}`)}</p>
           <h3>{t("pages.spray.reasons")}</h3>
           <Reasons reasons={planting.reasons} />
-          {(planting.verdict === "allowed" || planting.verdict === "conditional") && <Clearances earliest={planting.earliest_harvest} reentry={planting.reentry} />}
+          {(planting.verdict === "allowed" || planting.verdict === "conditional") && <Clearances earliest={planting.earliest_harvest} reentry={planting.reentry} untilDry={planting.reentry_until_dry} />}
         </section>
       ))}
       {answer.statements.length > 0 && (

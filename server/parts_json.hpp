@@ -8,11 +8,7 @@
 
 namespace leafturn::server {
 
-/// `{verdict, reasons:[{rule, state, card_field, text}], earliest_harvest, reentry}`.
-std::string judgement_json(const label::Judgement& judgement, const Zone& zone, const words::Style& style);
 std::string statements_json(const label::Card& card);
-/// The usual cautions where a product is handled.
-std::string cautions_json(const words::Style& style);
 
 /// A term's word in the reader's language; the key's last part where the catalogue has none.
 std::string word_of(const std::string& key, const words::Style& style);

@@ -1,0 +1,258 @@
+// Every route of the document against its real answers on the demo garden, and every way of going wrong against the one error shape.
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "app/import_garden.hpp"
+#include "app/open_garden.hpp"
+#include "server/routes.hpp"
+#include "tests/server/json_schema.hpp"
+#include "tests/support/data.hpp"
+
+namespace leafturn::server {
+namespace {
+
+using nlohmann::json;
+
+const Instant now = *Instant::parse("2027-01-15T12:00:00Z");
+
+class Api : public testing::Test {
+ protected:
+  void SetUp() override {
+    const auto* info = testing::UnitTest::GetInstance()->current_test_info();
+    const std::string folder = test::fresh_folder(std::string("server_") + info->name());
+    const auto made = app::make_demo(folder + "/garden", now);
+    ASSERT_TRUE(made) << made.error().code;
+    auto opened = app::OpenGarden::open(folder + "/garden");
+    ASSERT_TRUE(opened) << opened.error().code;
+    garden_ = std::move(*opened);
+    router_ = make_router(*garden_, [] { return now; });
+    document_ = json::parse(call("GET", "/api/openapi.json").body);
+  }
+
+  Response call(const std::string& method, const std::string& path, const std::string& body = {},
+                std::map<std::string, std::string> query = {}) {
+    Request request;
+    request.method = method;
+    request.path = path;
+    request.query = std::move(query);
+    request.body = body;
+    request.headers = {{"host", "127.0.0.1:8080"}};
+    if (method == "POST") request.headers["content-type"] = "application/json";
+    return router_.handle(request);
+  }
+
+  /// The answer must be of the status and fit what the document says of this route and status.
+  json expect(int status, const std::string& method, const std::string& pattern, const Response& response) {
+    EXPECT_EQ(response.status, status) << method << " " << pattern << ": " << response.body.substr(0, 500);
+    const json value = json::parse(response.body, nullptr, false);
+    EXPECT_FALSE(value.is_discarded()) << response.body.substr(0, 200);
+    std::string verb = method;
+    for (char& c : verb) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    const json::json_pointer schema = json::json_pointer("/paths") / pattern / verb / "responses" / std::to_string(response.status) /
+                                      "content" / "application/json" / "schema";
+    EXPECT_TRUE(document_.contains(schema)) << "the document has no " << response.status << " for " << method << " " << pattern;
+    if (!document_.contains(schema)) return value;
+    for (const auto& problem : test::schema_problems(document_, document_[schema], value))
+      ADD_FAILURE() << method << " " << pattern << problem;
+    EXPECT_EQ(response.body.find("⟦"), std::string::npos) << "words are missing: " << response.body.substr(response.body.find("⟦"), 80);
+    return value;
+  }
+  json error(int status, const std::string& code, const std::string& method, const std::string& pattern, const Response& response) {
+    json value = expect(status, method, pattern, response);
+    if (value.is_object() && value.contains("error")) EXPECT_EQ(value["error"]["code"], code);
+    return value;
+  }
+
+  json garden() { return json::parse(call("GET", "/api/garden").body); }
+  std::string event(const std::string& kind, json fields, const std::string& id, int seq) {
+    json e{{"v", 1},
+           {"id", "0190a1b2-c3d4-7000-8000-0000000000" + id},
+           {"writer", "test"},
+           {"writer_seq", seq},
+           {"happened_at", garden()["at"]},
+           {"kind", kind}};
+    e.update(fields);
+    return e.dump();
+  }
+  /// A bed that has something in it, with its brief.
+  std::string planted_bed() {
+    for (const auto& bed : garden()["beds"])
+      if (!bed["plantings"].empty()) return bed["bed"];
+    ADD_FAILURE() << "the demo has no planted bed";
+    return {};
+  }
+
+  std::unique_ptr<app::OpenGarden> garden_;
+  Router router_;
+  json document_;
+};
+
+TEST_F(Api, the_document_and_the_router_name_the_same_routes) {
+  std::set<std::string> routed, documented;
+  for (const auto& route : router_.routes()) routed.insert(route.method + " " + route.pattern);
+  for (const auto& [pattern, verbs] : document_["paths"].items()) {
+    for (const auto& [verb, call] : verbs.items()) documented.insert((verb == "get" ? "GET " : "POST ") + pattern);
+  }
+  EXPECT_EQ(routed, documented);
+  EXPECT_EQ(document_["openapi"], "3.1.0");
+}
+
+TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
+  const std::string bed = planted_bed();
+  const std::string pest = garden()["pests"][0]["id"];
+  for (const char* lang : {"en", "es"}) {
+    for (const char* units : {"metric", "us"}) {
+      const std::map<std::string, std::string> query{{"lang", lang}, {"units", units}};
+      const json brief = expect(200, "GET", "/api/brief", call("GET", "/api/brief", {}, query));
+      EXPECT_EQ(brief["lang"], lang);
+      EXPECT_EQ(brief["marked"], "invented");
+      expect(200, "GET", "/api/board", call("GET", "/api/board", {}, query));
+      expect(200, "GET", "/api/garden", call("GET", "/api/garden", {}, query));
+      for (const auto& one : garden()["beds"]) {
+        expect(200, "GET", "/api/beds/{bed}", call("GET", "/api/beds/" + one["bed"].get<std::string>(), {}, query));
+      }
+      for (const auto& one : garden()["pests"])
+        expect(200, "GET", "/api/pests/{pest}", call("GET", "/api/pests/" + one["id"].get<std::string>(), {}, query));
+      EXPECT_GT(expect(200, "GET", "/api/words", call("GET", "/api/words", {}, query)).size(), 300U);
+    }
+  }
+  expect(200, "GET", "/api/health", call("GET", "/api/health"));
+  const json events = expect(200, "GET", "/api/events", call("GET", "/api/events"));
+  EXPECT_GT(events["events"].size(), 10U);
+  EXPECT_EQ(expect(200, "GET", "/api/events", call("GET", "/api/events", {}, {{"from", "5"}}))["events"][0]["seq"], 5);
+}
+
+TEST_F(Api, another_time_gives_another_brief) {
+  const json one = json::parse(call("GET", "/api/brief", {}, {{"at", "2026-04-20T06:30"}}).body);
+  EXPECT_EQ(one["day"], "2026-04-20");
+}
+
+TEST_F(Api, pages_are_served_and_take_no_inline_script) {
+  for (const char* path : {"/", "/beds/7", "/board", "/write/count", "/settings"}) {
+    const auto page = call("GET", path);
+    EXPECT_EQ(page.status, 200) << path;
+    EXPECT_EQ(page.type, "text/html; charset=utf-8");
+    EXPECT_EQ(page.body.find(" style="), std::string::npos);
+    EXPECT_EQ(page.body.find("<script>"), std::string::npos);
+  }
+  EXPECT_EQ(call("GET", "/app.js").type, "text/javascript; charset=utf-8");
+  EXPECT_EQ(call("GET", "/app.css").type, "text/css; charset=utf-8");
+}
+
+TEST_F(Api, a_count_goes_into_the_ledger_and_is_told_by_its_bed) {
+  const std::string bed = planted_bed();
+  const json before = json::parse(call("GET", "/api/health").body);
+  const std::string bytes =
+      event("count_taken", {{"bed", bed}, {"pest", "imported-cabbageworm"}, {"stage", "egg"}, {"plants", 2}, {"count", 3}}, "01", 1);
+  const json written = expect(201, "POST", "/api/events", call("POST", "/api/events", bytes));
+  EXPECT_EQ(written["receipt"]["seq"], before["events"].get<int>() + 1);
+  EXPECT_EQ(written["receipt"]["kind"], "appended");
+  const json again = expect(201, "POST", "/api/events", call("POST", "/api/events", bytes));
+  EXPECT_EQ(again["receipt"]["kind"], "had_it");
+  EXPECT_EQ(again["receipt"]["link"], written["receipt"]["link"]);
+  const json page = expect(200, "GET", "/api/beds/{bed}", call("GET", "/api/beds/" + bed));
+  EXPECT_EQ(page["history"][0]["kind"], "count_taken");
+  EXPECT_EQ(page["history"][0]["id"], written["receipt"]["id"]);
+  // The same id with other bytes is kept aside, not lost.
+  const std::string other =
+      event("count_taken", {{"bed", bed}, {"pest", "imported-cabbageworm"}, {"stage", "egg"}, {"plants", 2}, {"count", 4}}, "01", 1);
+  EXPECT_EQ(expect(201, "POST", "/api/events", call("POST", "/api/events", other))["receipt"]["kind"], "quarantined");
+}
+
+TEST_F(Api, the_ledger_gives_back_the_bytes_it_got) {
+  std::string spaced = event("work_done", {{"work", "water"}, {"bed", planted_bed()}}, "02", 1);
+  spaced.insert(1, "  ");
+  const json written = expect(201, "POST", "/api/events", call("POST", "/api/events", spaced));
+  const auto listed = call("GET", "/api/events", {}, {{"from", std::to_string(written["receipt"]["seq"].get<int>())}});
+  EXPECT_NE(listed.body.find(spaced), std::string::npos);
+}
+
+TEST_F(Api, every_wrong_question_has_the_error_shape) {
+  error(404, "server.no_such_bed", "GET", "/api/beds/{bed}", call("GET", "/api/beds/nowhere"));
+  error(404, "server.no_such_pest", "GET", "/api/pests/{pest}", call("GET", "/api/pests/unicorn"));
+  for (const char* path : {"/api/brief", "/api/board", "/api/garden", "/api/words"}) {
+    error(400, "server.lang_unknown", "GET", path, call("GET", path, {}, {{"lang", "tlh"}}));
+    error(400, "server.units_unknown", "GET", path, call("GET", path, {}, {{"units", "cubits"}}));
+    error(400, "server.at_unreadable", "GET", path, call("GET", path, {}, {{"at", "yesterday"}}));
+  }
+  for (const char* from : {"-1", "x", "1x", "99999999999999999999999", ""}) {
+    error(400, "server.from_unreadable", "GET", "/api/events", call("GET", "/api/events", {}, {{"from", from}}));
+  }
+  for (const char* body : {"", "{", "[1", "\xff", "{\"a\":1,}"}) {
+    error(400, "server.not_json", "POST", "/api/events", call("POST", "/api/events", body));
+    error(400, "server.not_json", "POST", "/api/may-treat", call("POST", "/api/may-treat", body));
+  }
+  error(400, "server.not_json", "POST", "/api/may-treat", call("POST", "/api/may-treat", "[]"));
+  const json missing =
+      error(400, "server.field_needed", "POST", "/api/may-treat", call("POST", "/api/may-treat", R"({"bed":"1","product":"x"})"));
+  EXPECT_EQ(missing["error"]["where"]["field"], "on");
+}
+
+TEST_F(Api, an_event_that_makes_no_sense_is_refused_whole) {
+  const json before = json::parse(call("GET", "/api/health").body);
+  for (const std::string& body :
+       {std::string("[]"), std::string("{}"), event("sang", {}, "10", 1), event("count_taken", {{"bed", "nowhere"}}, "11", 1),
+        event("count_taken", {{"bed", "nowhere"}, {"pest", "imported-cabbageworm"}, {"stage", "egg"}, {"plants", 2}, {"count", 3}}, "12",
+              1),
+        event("count_taken", {{"bed", planted_bed()}, {"pest", "imported-cabbageworm"}, {"stage", "egg"}, {"plants", 0}, {"count", -3}},
+              "13", 1),
+        event("application", {{"state", "made"}, {"bed", planted_bed()}, {"product", "Nothing of the kind"}}, "14", 1)}) {
+    const auto response = call("POST", "/api/events", body);
+    EXPECT_GE(response.status, 400) << body;
+    EXPECT_LT(response.status, 500) << body;
+    expect(response.status, "POST", "/api/events", response);
+  }
+  EXPECT_EQ(json::parse(call("GET", "/api/health").body)["events"], before["events"]);
+}
+
+TEST_F(Api, a_card_is_asked_and_its_answer_decides) {
+  std::set<std::string> verdicts;
+  const json described = garden();
+  int seq = 0;
+  for (const auto& bed : described["beds"]) {
+    for (const auto& card : described["cards"]) {
+      if (bed["plantings"].empty()) continue;
+      const json question{{"bed", bed["bed"]}, {"product", card["product"]}, {"rate", "1 floz/gal"}, {"on", described["at"]}};
+      const json answer = expect(200, "POST", "/api/may-treat", call("POST", "/api/may-treat", question.dump()));
+      ASSERT_FALSE(answer["plantings"].empty());
+      const std::string verdict = answer["plantings"][0]["verdict"];
+      verdicts.insert(verdict);
+      ++seq;
+      const json plan{
+          {"state", "planned"}, {"bed", bed["bed"]}, {"product", card["product"]}, {"card", answer["card"]}, {"rate", "1 floz/gal"}};
+      const auto tried = call("POST", "/api/events", event("application", plan, std::to_string(10 + seq), seq));
+      if (verdict == "refused" || verdict == "unknown") {
+        const json no = error(422, "treat." + verdict, "POST", "/api/events", tried);
+        ASSERT_TRUE(no.contains("judgement")) << no;
+        EXPECT_EQ(no["judgement"]["verdict"], verdict);
+        EXPECT_FALSE(no["judgement"]["reasons"].empty());
+      }
+    }
+  }
+  EXPECT_TRUE(verdicts.contains("refused")) << "the demo shows no refusal";
+  EXPECT_TRUE(verdicts.contains("conditional") || verdicts.contains("allowed")) << "the demo shows no permission";
+}
+
+TEST_F(Api, a_spray_outside_the_label_locks_its_bed_until_it_is_released) {
+  const json described = garden();
+  const std::string bed = planted_bed();
+  const json sprayed{
+      {"state", "made"}, {"bed", bed}, {"product", "A bottle without a card"}, {"outside_label", true}, {"detail", "by mistake"}};
+  expect(201, "POST", "/api/events", call("POST", "/api/events", event("application", sprayed, "50", 1)));
+  const auto pick = [&] {
+    const json board = json::parse(call("GET", "/api/board").body);
+    for (const auto& row : board["board"])
+      if (row["bed"] == bed) return row["pick"].get<std::string>();
+    return std::string("no row");
+  };
+  EXPECT_NE(pick(), "yes");
+  EXPECT_EQ(json::parse(call("GET", "/api/beds/" + bed).body)["brief"]["urgency"], "lock");
+  const json released{{"basis", "authority"}, {"bed", bed}, {"detail", "letter of today"}};
+  expect(201, "POST", "/api/events", call("POST", "/api/events", event("bed_released", released, "51", 2)));
+  EXPECT_NE(json::parse(call("GET", "/api/beds/" + bed).body)["brief"]["urgency"], "lock");
+}
+
+}  // namespace
+}  // namespace leafturn::server
