@@ -61,7 +61,7 @@ class Api : public testing::Test {
   }
   json error(int status, const std::string& code, const std::string& method, const std::string& pattern, const Response& response) {
     json value = expect(status, method, pattern, response);
-    if (value.is_object() && value.contains("error")) EXPECT_EQ(value["error"]["code"], code);
+    EXPECT_EQ(value.value("error", json::object()).value("code", ""), code);
     return value;
   }
 

@@ -27,12 +27,12 @@ class Listening {
       ++posts;
       return Response{200, "text/plain", std::to_string(request.body.size()), {}};
     });
-    std::promise<int> port;
-    auto told = port.get_future();
-    thread_ = std::jthread([this, told = std::move(port)]() mutable {
+    std::promise<int> promise;
+    auto bound = promise.get_future();
+    thread_ = std::jthread([this, told = std::move(promise)]() mutable {
       status = listen(router_, {0, [&](int at) { told.set_value(at); }, [this] { return stop_.load(); }});
     });
-    this->port = told.get();
+    port = bound.get();
   }
   ~Listening() { stop(); }
   void stop() {

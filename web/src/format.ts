@@ -27,10 +27,9 @@ export function monthAndWeekday(iso: string, language: Language): { month: strin
   return { month: long({ month: "long" }), weekday: long({ weekday: "long" }) };
 }
 
-// The clock at the garden, as written in the time itself, not the reader's own.
-export function time(iso: string, language: Language): string {
-  const date = new Date(Date.UTC(2000, 0, 1, Number(iso.slice(11, 13)), Number(iso.slice(14, 16))));
-  return new Intl.DateTimeFormat(locales[language], { hour: "numeric", minute: "2-digit", timeZone: "UTC" }).format(date);
+// The clock at the garden, as written in the time itself, not the reader's own; 24 hours, as the server's sentences have it.
+export function time(iso: string): string {
+  return iso.slice(11, 16);
 }
 
 export function addDays(iso: string, days: number): string {

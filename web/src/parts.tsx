@@ -84,7 +84,7 @@ export function Cautions({ cautions, brief = false }: { cautions: string[]; brie
 }
 
 export function knownWord(known: string): string {
-  return hasWord(`pages.known.${known}`) ? t(`pages.known.${known}`) : known;
+  return hasWord(`known.${known}`) ? t(`known.${known}`) : known;
 }
 
 export function Reasons({ reasons }: { reasons: RuleReason[] }) {

@@ -71,5 +71,5 @@ export function longDay(iso: string): string {
 }
 
 export function dayAndTime(iso: string): string {
-  return `${day(iso)}, ${time(iso, language.value)}`;
+  return `${day(iso)}, ${time(iso)}`;
 }

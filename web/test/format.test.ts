@@ -20,7 +20,7 @@ test("days are those of the calendar, whatever the reader's zone", () => {
   assert.equal(addDays("2026-02-27", 2), "2026-03-01");
   assert.equal(daysBetween("2026-03-07", "2026-03-09"), 2);
   assert.deepEqual(monthAndWeekday("2026-06-13", "es"), { month: "junio", weekday: "sábado" });
-  assert.match(time("2026-06-13T16:30:00-05:00", "en"), /^4:30\sPM$/);
+  assert.equal(time("2026-06-13T16:30:00-05:00"), "16:30");
 });
 
 test("templates fill as the server fills them", () => {

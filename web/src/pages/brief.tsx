@@ -20,14 +20,14 @@ function Entry({ bed, today }: { bed: BedView; today: string }) {
         <p class="entry-mark"><UrgencyMark urgency={bed.urgency} /></p>
         <h3 id={`bed-${bed.bed}`}><Link to={`/beds/${encodeURIComponent(bed.bed)}`}>{bed.headline.text}</Link></h3>
         {bed.do.length > 0 && <ul class="todo">{bed.do.map((one) => <li>{one.text}</li>)}</ul>}
-        {bed.pests.length > 0 && (
-          <details>
-            <summary>{t("pages.brief.why")}</summary>
-            <BasisNote pests={bed.pests} />
-            {bed.pests.map((pest) => <PestFigures pest={pest} today={today} level={4} />)}
-          </details>
-        )}
       </div>
+      {bed.pests.length > 0 && (
+        <details>
+          <summary>{t("pages.brief.why")}</summary>
+          <BasisNote pests={bed.pests} />
+          {bed.pests.map((pest) => <PestFigures pest={pest} today={today} level={4} />)}
+        </details>
+      )}
     </article>
   );
 }

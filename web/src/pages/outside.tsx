@@ -39,7 +39,7 @@ export function OutsidePage({ garden }: { garden: GardenView }) {
       </section>
       <BedChoice garden={garden} value={bed} change={setBed} />
       <TextField label={t("pages.outside.product")} value={product} change={setProduct} required />
-      <TextField label={t("pages.spray.rate")} hint={t("pages.common.optional")} value={rate} change={setRate} />
+      <TextField label={t("pages.outside.rate")} hint={t("pages.common.optional")} value={rate} change={setRate} />
       <Field label={t("pages.outside.what_happened")}>
         {(id) => <textarea id={id} rows={3} value={detail} required onInput={(event) => setDetail(event.currentTarget.value)} />}
       </Field>

@@ -10,7 +10,8 @@ import { OutsidePage } from "./outside";
 import { PlantingPage } from "./planting";
 import { ReleasePage } from "./release";
 import { SprayPage } from "./spray";
-import { PestGlyph, TurnedLeaf } from "../glyphs";
+import { PestGlyph } from "../glyphs";
+import { Basket, LabelCard, OpenLock, Seedling } from "../glyphs/work";
 import type { JSX } from "preact";
 
 function Menu({ garden }: { garden: GardenView }) {
@@ -27,10 +28,10 @@ function Menu({ garden }: { garden: GardenView }) {
       <FormHead title={t("pages.write.title")} garden={garden} />
       <ul class="menu">
         {one("count", <PestGlyph pest="imported-cabbageworm" stage="larva-5" />)}
-        {one("planting", <TurnedLeaf />)}
-        {one("harvest", <PestGlyph pest="imported-cabbageworm" stage="adult" />)}
-        {one("spray", <PestGlyph pest="colorado-potato-beetle" stage="adult" />)}
-        {one("release", <PestGlyph pest="harlequin-bug" stage="egg" />)}
+        {one("planting", <Seedling />)}
+        {one("harvest", <Basket />)}
+        {one("spray", <LabelCard />)}
+        {one("release", <OpenLock />)}
       </ul>
     </div>
   );
