@@ -133,9 +133,9 @@ TEST(Listener, a_refused_body_is_never_read_as_a_request) {
 
 TEST(Listener, what_the_library_refuses_has_the_error_shape_too) {
   const Listening server;
-  for (const std::string bytes :
-       {std::string("NONSENSE\r\n\r\n"), "GET /" + std::string(9000, 'a') + " HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n",
-        std::string("BREW /pot HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")}) {
+  for (const auto& bytes :
+       std::vector<std::string>{std::string("NONSENSE\r\n\r\n"), "GET /" + std::string(9000, 'a') + " HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n",
+                                std::string("BREW /pot HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")}) {
     const std::string answer = server.raw(bytes);
     const auto body = answer.find("\r\n\r\n");
     ASSERT_NE(body, std::string::npos) << bytes.substr(0, 40);

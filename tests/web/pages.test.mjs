@@ -263,7 +263,7 @@ describe("writing down", () => {
     });
   });
 
-  test("an amendment-free refusal by the server is shown as it says it, and nothing is written", async () => {
+  test("a refusal by the server is shown as it says it, and nothing is written", async () => {
     await withGarden(async (garden) => {
       const view = await open(running, garden, "phone");
       const { bed, pest } = (await garden.api("/api/brief")).walk[0];

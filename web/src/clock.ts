@@ -28,3 +28,7 @@ function offsetAt(at: Date, zone: string): string {
 export function civilOf(iso: string): string {
   return iso.slice(0, 16);
 }
+
+export function minutesBefore(civil: string, minutes: number): string {
+  return new Date(Date.parse(`${civil}:00Z`) - minutes * 60_000).toISOString().slice(0, 16);
+}

@@ -1,7 +1,7 @@
 // Fields of the pages that write something down.
 import type { ComponentChildren } from "preact";
 import { useId, useState } from "preact/hooks";
-import { civilOf, withOffset } from "./clock";
+import { civilOf, minutesBefore, withOffset } from "./clock";
 import { receiptSeq, refusalText } from "./events";
 import { Link } from "./parts";
 import type { Sent } from "./queue";
@@ -90,9 +90,9 @@ export function Confirm({ label, value, change }: { label: string; value: boolea
   );
 }
 
-// When it happened, by the garden's clock. A demo garden's 'now' is its own day.
-export function useWhen(garden: GardenView): { civil: string; set: (civil: string) => void; instant: () => string } {
-  const [civil, set] = useState(civilOf(garden.at));
+// When it happened, by the garden's clock. A demo garden's 'now' is its own day. `minutesAgo`: what is already over was not now.
+export function useWhen(garden: GardenView, minutesAgo = 0): { civil: string; set: (civil: string) => void; instant: () => string } {
+  const [civil, set] = useState(minutesBefore(civilOf(garden.at), minutesAgo));
   // Untouched, it is the garden's exact now: to the second, so that nothing written in the same minute comes before it.
   const instant = () => (civil === civilOf(garden.at) ? garden.at : withOffset(civil, garden.zone, garden.at));
   return { civil, set, instant };

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { withOffset } from "../src/clock";
+import { minutesBefore, withOffset } from "../src/clock";
 import { about, addDays, daysBetween, fill, monthAndWeekday, time, weekday } from "../src/format";
 
 test("figures are never more exact than they are known", () => {
@@ -38,3 +38,5 @@ test("a garden's civil time gets its zone's offset, on both sides of a change", 
   assert.equal(withOffset("2026-06-13T06:30", "UTC", ""), "2026-06-13T06:30:00+00:00");
   assert.equal(withOffset("2026-06-13T06:30", "Nowhere/Land", "2026-06-13T00:00:00+05:30"), "2026-06-13T06:30:00+05:30");
 });
+
+test("a minute ago crosses midnight", () => assert.equal(minutesBefore("2026-06-01T00:00", 1), "2026-05-31T23:59"));

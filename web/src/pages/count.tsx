@@ -8,6 +8,7 @@ import type { GardenView } from "../types";
 
 // The countable word a stage of the walk means: its own, or that of its group.
 export function countableFor(stage: string, words: string[]): string | undefined {
+  if (stage === "") return undefined;
   if (words.includes(stage)) return stage;
   if (stage.startsWith("egg")) return words.find((word) => word.startsWith("egg"));
   const instar = /^(?:larva|nymph)-(\d)$/.exec(stage);

@@ -14,7 +14,7 @@ export function OutsidePage({ garden }: { garden: GardenView }) {
   const [sure, setSure] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
-  const when = useWhen(garden);
+  const when = useWhen(garden, 1);
   const card = garden.cards.find((one) => one.product === product);
   const bedWords = bed === "" ? t("pages.outside.any_bed") : t("pages.common.bed", { bed }).toLowerCase();
 

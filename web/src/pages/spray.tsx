@@ -18,7 +18,7 @@ function CardRates({ card }: { card: CardView }) {
   return (
     <>
       {card.uses.map((use) => {
-        const crops = use.crops.map((crop) => crop.name).join(", ");
+        const crops = use.crops.map((crop) => (crop.crop.startsWith("group:") ? t("pages.spray.crop_group", { group: crop.crop.slice(6) }) : crop.name)).join(", ");
         if (use.rate_min !== null && use.rate_max !== null && use.rate_min !== use.rate_max) {
           return <p class="hint">{t("pages.spray.rate_card", { low: use.rate_min, high: use.rate_max, crops })}</p>;
         }
@@ -50,12 +50,6 @@ function Verdicts({ answer }: { answer: MayTreat }) {
           {(planting.verdict === "allowed" || planting.verdict === "conditional") && <Clearances earliest={planting.earliest_harvest} reentry={planting.reentry} untilDry={planting.reentry_until_dry} />}
         </section>
       ))}
-      {answer.statements.length > 0 && (
-        <section class="statements">
-          <h2>{t("pages.spray.statements")}</h2>
-          <ul>{answer.statements.map((one) => <li>{one.text} <span class="reason-field">({t("pages.bed.card_line_n", { line: one.line, field: one.field })})</span></li>)}</ul>
-        </section>
-      )}
     </>
   );
 }
