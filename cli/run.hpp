@@ -1,5 +1,5 @@
 #pragma once
-/// The way in.
+/// The program behind main().
 
 namespace leafturn::cli {
 

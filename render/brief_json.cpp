@@ -181,7 +181,7 @@ std::string brief_json(const app::BriefAnswer& answer, const pest::Library& libr
   for (const auto& v : b.walk) out["walk"].push_back(visit_json(view, v));
   for (const auto& l : b.leave) out["leave"].push_back({{"bed", l.bed}, {"text", words::say(l.why, style)}});
   for (const auto& caution : cautions(answer, style)) out["cautions"].push_back(caution);
-  return out.dump();
+  return json_text(out);
 }
 
 }  // namespace leafturn::render

@@ -4,7 +4,6 @@
 #include "render/judgement.hpp"
 #include "render/names.hpp"
 #include "render/parts_json.hpp"
-#include "render/text_json.hpp"
 
 namespace leafturn::render {
 namespace {

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
+#include "app/record.hpp"
 #include "core/base/date.hpp"
 #include "core/base/fact.hpp"
 #include "core/label/judge.hpp"
@@ -11,6 +12,13 @@
 
 namespace leafturn::render {
 
+/// The one way our JSON becomes text: one line and its end. Bytes that aren't UTF-8 (a file's name may hold any) become U+FFFD instead of an
+/// exception.
+std::string json_text(const nlohmann::ordered_json& value);
+std::string json_text(const nlohmann::json& value);
+
+/// {"id", "seq", "link", "kind": appended|had-it|quarantined}
+nlohmann::ordered_json receipt_value(const store::Receipt& receipt);
 /// {"code", "text"}
 nlohmann::json reason_json(const Reason& reason, const words::Style& style);
 nlohmann::json reasons_json(const std::vector<Reason>& reasons, const words::Style& style);

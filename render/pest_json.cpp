@@ -1,8 +1,8 @@
 #include <nlohmann/json.hpp>
 
+#include "render/parts_json.hpp"
 #include "render/names.hpp"
 #include "render/pest.hpp"
-#include "render/text_json.hpp"
 
 namespace leafturn::render {
 namespace {

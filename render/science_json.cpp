@@ -1,9 +1,9 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "render/parts_json.hpp"
 #include "render/names.hpp"
 #include "render/science.hpp"
-#include "render/text_json.hpp"
 
 namespace leafturn::render {
 namespace {
