@@ -28,74 +28,88 @@ DailySeries joined(const std::vector<WeatherFile>& files) {
   return series ? *series : DailySeries{};
 }
 
-const WeatherFile* latest_forecast(const std::vector<WeatherFile>& files, Date today) {
+const WeatherFile* latest_forecast(const std::vector<WeatherFile>& files, Date today, Date last) {
   const WeatherFile* best = nullptr;
   for (const WeatherFile& file : files)
-    if (file.issued && *file.issued <= today && !file.series.empty() && file.series.last() >= today && (best == nullptr || *file.issued >= *best->issued))
+    if (file.issued && *file.issued <= today && !file.series.empty() && file.series.last() >= today && file.series.first() <= last &&
+        (best == nullptr || *file.issued >= *best->issued))
       best = &file;
   return best;
 }
 
-// The same calendar days of another year, moved to this one; nothing when any is missing.
-std::vector<Day> days_of_year(const DailySeries& recorded, Date from, Date to, int years_back) {
-  std::vector<Day> days;
-  for (Date d = from; d <= to; d = d + Days{1}) {
-    const auto then = Date::from_ymd(d.year() - years_back, d.month(), d.month() == 2 && d.day() == 29 ? 28 : d.day());
-    const Day* day = then ? recorded.find(*then) : nullptr;
-    if (day == nullptr || !day->complete()) return {};
-    days.push_back({d, day->min, day->max, day->rain, true});
-  }
-  return days;
+// The same calendar day of another year, moved to this one.
+std::optional<Day> day_of_year(const DailySeries& recorded, Date d, int years_back) {
+  const auto then = Date::from_ymd(d.year() - years_back, d.month(), d.month() == 2 && d.day() == 29 ? 28 : d.day());
+  const Day* day = then ? recorded.find(*then) : nullptr;
+  if (day == nullptr || !day->complete()) return std::nullopt;
+  return Day{d, day->min, day->max, day->rain, true};
 }
 
-// The last fortnight repeated, begun `shift` days in.
-std::vector<Day> days_of_fortnight(const DailySeries& recorded, Date from, Date to, int shift) {
-  std::vector<Day> last;
-  for (const Day& day : recorded.between(recorded.last() - Days{fortnight - 1}, recorded.last()))
-    if (day.complete()) last.push_back(day);
-  std::vector<Day> days;
-  if (last.empty()) return days;
-  for (Date d = from; d <= to; d = d + Days{1}) {
-    Day day = last[static_cast<std::size_t>((d - from).count + shift) % last.size()];
-    day.date = d;
-    day.filled = true;
-    days.push_back(day);
+// A day of the last fortnight, repeated from `shift` days in on.
+std::optional<Day> day_of_fortnight(const DailySeries& recorded, Date d, int shift) {
+  const auto last = recorded.between(recorded.last() - Days{fortnight - 1}, recorded.last());
+  for (std::size_t tried = 0; tried < last.size(); ++tried) {
+    const auto wanted = static_cast<std::size_t>((d - recorded.last()).count - 1 + shift) + tried;
+    if (Day day = last[wanted % last.size()]; day.complete()) {
+      day.date = d;
+      day.filled = true;
+      return day;
+    }
   }
-  return days;
+  return std::nullopt;
+}
+
+// Days from `from` to `to`: the forecast where it has a day, else what `other` says; nothing when a day is left without.
+template <class Other>
+std::optional<DailySeries> future(const WeatherFile* forecast, Date from, Date to, const Other& other) {
+  std::vector<Day> days;
+  for (Date d = from; d <= to; d = d + Days{1}) {
+    const Day* told = forecast != nullptr ? forecast->series.find(d) : nullptr;
+    const std::optional<Day> day = told != nullptr && told->complete() ? *told : other(d);
+    if (!day) return std::nullopt;
+    days.push_back(*day);
+  }
+  auto series = DailySeries::from_days(std::move(days));
+  return series ? std::optional{std::move(*series)} : std::nullopt;
+}
+
+// Up to the last day with both extremes: a day at the end that lacks one is still to be guessed.
+DailySeries recorded_until(const DailySeries& all, Date last) {
+  if (all.empty() || all.first() > last) return {};
+  const auto days = all.between(all.first(), last);
+  for (std::size_t i = days.size(); i > 0; --i)
+    if (days[i - 1].complete()) return all.until(days[i - 1].date);
+  return {};
 }
 
 }  // namespace
 
 decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today) {
   decision::WeatherKnown known;
-  const DailySeries all = joined(files);
-  const Date yesterday = today - Days{1};
-  if (!all.empty() && all.first() <= yesterday) known.recorded = all.until(yesterday);
+  known.recorded = recorded_until(joined(files), today - Days{1});
   const Date last = today + Days{days_ahead};
-  std::vector<Day> begin;
-  if (const WeatherFile* forecast = latest_forecast(files, today)) {
-    const auto days = forecast->series.between(today, last);
-    begin.assign(days.begin(), days.end());
-    known.forecast_last = begin.back().date;
-  }
-  const Date from = known.forecast_last ? *known.forecast_last + Days{1} : today;
-  const auto add = [&](std::vector<Day> rest) {
-    std::vector<Day> days = begin;
-    days.insert(days.end(), rest.begin(), rest.end());
-    if (auto series = DailySeries::from_days(std::move(days))) known.members.push_back(std::move(*series));
-  };
-  if (from > last) {
-    add({});
+  // A record that stops early is gone on with from where it stops: on days without weather nobody would develop.
+  const Date from = known.recorded.empty() ? today : known.recorded.last() + Days{1};
+  const WeatherFile* forecast = latest_forecast(files, today, last);
+  if (forecast != nullptr) known.forecast_last = std::min(forecast->series.last(), last);
+  const auto nothing = [](Date) { return std::optional<Day>{}; };
+  if (auto whole = future(forecast, from, last, nothing)) {
+    known.members.push_back(std::move(*whole));
   } else if (!known.recorded.empty()) {
     for (int back = 1; back <= 60 && known.members.size() < most_years; ++back)
-      if (auto rest = days_of_year(known.recorded, from, last, back); !rest.empty()) add(std::move(rest));
+      if (auto year = future(forecast, from, last, [&](Date d) { return day_of_year(known.recorded, d, back); }))
+        known.members.push_back(std::move(*year));
     if (!known.members.empty()) known.future = decision::Future::past_years;
     if (known.members.empty())
       for (int shift = 0; shift < fortnight; shift += 2)
-        if (auto rest = days_of_fortnight(known.recorded, from, last, shift); !rest.empty()) add(std::move(rest));
+        if (auto days = future(forecast, from, last, [&](Date d) { return day_of_fortnight(known.recorded, d, shift); }))
+          known.members.push_back(std::move(*days));
   }
-  if (known.members.empty() && !begin.empty()) add({});
-  if (known.forecast_last) known.future = decision::Future::forecast;
+  if (known.members.empty() && forecast != nullptr) {
+    const auto days = forecast->series.between(today, last);
+    if (auto series = DailySeries::from_days({days.begin(), days.end()})) known.members.push_back(std::move(*series));
+  }
+  if (forecast != nullptr) known.future = decision::Future::forecast;
   return known;
 }
 

@@ -13,8 +13,10 @@ struct WeatherFile {
   std::optional<Date> issued;  ///< a forecast
 };
 
-/// Recorded files are joined (a later file replaces days it shares with an earlier one) and cut before `today`; the latest forecast issued by `today` comes next;
-/// past it, each earlier year that has these calendar days is one member. Without such years, the last fortnight stands in, begun on seven different days.
+/// Recorded files are joined (a later file replaces days it shares with an earlier one) and cut before `today`. Each member goes on from
+/// there: the latest forecast issued by `today` where it has a day, and where it has none (past its end, before its beginning, or in a hole
+/// between the record and today) the same calendar day of one earlier year. Without such years the last fortnight stands in, begun on seven
+/// different days.
 decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today);
 
 }  // namespace leafturn::app

@@ -56,6 +56,49 @@ TEST(WeatherKnown, ShortRecordRepeatsItsLastFortnight) {
   EXPECT_EQ(k.members.size(), 7U);
 }
 
+TEST(WeatherKnown, ForecastThatBeginsLaterLeavesNoHole) {
+  const auto k = weather_known(
+      {{series(day("2023-01-01"), day("2025-06-09"), 5.0), {}}, {series(day("2025-06-13"), day("2025-06-15"), 20.0), day("2025-06-10")}},
+      day("2025-06-10"));
+  ASSERT_EQ(k.members.size(), 2U);
+  EXPECT_EQ(k.members[0].first(), day("2025-06-10"));
+  EXPECT_TRUE(k.members[0].gaps().empty());
+  EXPECT_EQ(*k.members[0].find(day("2025-06-11"))->min, Temperature::celsius(9.0));
+  EXPECT_EQ(*k.members[0].find(day("2025-06-14"))->min, Temperature::celsius(25.0));
+}
+
+TEST(WeatherKnown, ForecastWhollyPastTheHorizonIsNoForecast) {
+  const auto k = weather_known(
+      {{series(day("2023-01-01"), day("2025-06-09"), 5.0), {}}, {series(day("2025-08-01"), day("2025-08-05"), 20.0), day("2025-06-10")}},
+      day("2025-06-10"));
+  EXPECT_EQ(k.future, decision::Future::past_years);
+  EXPECT_FALSE(k.forecast_last);
+}
+
+TEST(WeatherKnown, RecordThatStopsEarlyIsGoneOnWithFromWhereItStops) {
+  const auto k = weather_known({{series(day("2022-01-01"), day("2025-05-25"), 5.0), {}}}, day("2025-06-10"));
+  ASSERT_EQ(k.members.size(), 3U);
+  for (const auto& member : k.members) EXPECT_EQ(member.first(), day("2025-05-26"));
+  EXPECT_TRUE(k.recorded.continued_by(k.members[0]).gaps().empty());
+  EXPECT_EQ(*k.members[1].find(day("2025-06-01"))->min, Temperature::celsius(8.0));  // 2023
+}
+
+TEST(WeatherKnown, LastDayWithOneExtremeOnlyIsGuessedNotLost) {
+  std::vector<weather::Day> days;
+  for (Date d = day("2024-01-01"); d <= day("2025-06-09"); d = d + Days{1})
+    days.push_back({d, Temperature::celsius(5), Temperature::celsius(15), {}, false});
+  days.back().max.reset();
+  const auto k = weather_known({{weather::DailySeries::from_days(days).value(), {}}}, day("2025-06-10"));
+  EXPECT_EQ(k.recorded.last(), day("2025-06-08"));
+  EXPECT_TRUE(k.recorded.continued_by(k.members[0]).gaps().empty());
+}
+
+TEST(WeatherKnown, LeapDayTakesTheTwentyEighthOfOtherYears) {
+  const auto k = weather_known({{series(day("2021-01-01"), day("2024-02-24"), 5.0), {}}}, day("2024-02-25"));
+  ASSERT_EQ(k.members.size(), 3U);
+  EXPECT_EQ(*k.members[0].find(day("2024-02-29"))->min, Temperature::celsius(8.0));
+}
+
 TEST(WeatherKnown, NoWeatherIsNoWeather) {
   const auto k = weather_known({}, day("2025-06-10"));
   EXPECT_TRUE(k.recorded.empty());
@@ -63,8 +106,9 @@ TEST(WeatherKnown, NoWeatherIsNoWeather) {
 }
 
 TEST(WeatherKnown, LaterFileReplacesDaysItHasRecorded) {
-  const auto k = weather_known({{series(day("2025-04-01"), day("2025-06-09"), 5.0), {}}, {series(day("2025-06-01"), day("2025-06-05"), 12.0), {}}},
-                               day("2025-06-10"));
+  const auto k =
+      weather_known({{series(day("2025-04-01"), day("2025-06-09"), 5.0), {}}, {series(day("2025-06-01"), day("2025-06-05"), 12.0), {}}},
+                    day("2025-06-10"));
   EXPECT_EQ(*k.recorded.find(day("2025-06-03"))->min, Temperature::celsius(17.0));
   EXPECT_EQ(*k.recorded.find(day("2025-06-07"))->min, Temperature::celsius(10.0));
 }
