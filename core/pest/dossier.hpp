@@ -105,7 +105,7 @@ struct Dossier {
   std::optional<Diapause> diapause;
   Laying laying;
   std::string overwinters;  ///< stage key or group
-  std::optional<Sourced<Temperature>> winter_kill;  ///< air colder than this killed nearly all that had no shelter
+  std::optional<Sourced<Temperature>> winter_kill;  ///< air colder than this killed very many
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;
   std::vector<Efficacy> efficacies;

@@ -43,7 +43,7 @@ struct BiofixFound {
   std::optional<Date> date;  ///< of the median individual
   /// Catalogue key: `biofix.date`, `biofix.given`, `biofix.degree_days`, `biofix.warm_days`; without a date `biofix.needs_find` (nothing
   /// can be said), `biofix.not_yet` (the median is still to come; those already out are in the season), `biofix.no_weather`,
-  /// `biofix.unknown_stage`.
+  /// `biofix.unknown_stage`, `biofix.southern` (the dossiers' months are those of the northern half of the Earth).
   std::string code;
   std::vector<Fact> facts;  ///< what the sentence of `code` needs: `date`, `since`, `sum`, `temperature`, `days`
 };

@@ -130,6 +130,10 @@ Emergence emergence(const SeasonRequest& request) {
   const Fact since{"since", out.start};
   const auto not_yet = [&] { out.found = {std::nullopt, "biofix.not_yet", {{"end", out.end}}}; };
 
+  if (!request.biofix && request.site.latitude.degrees() < 0.0) {
+    out.found.code = "biofix.southern";
+    return out;
+  }
   if (request.biofix || rule.kind == pest::Biofix::Kind::date) {
     const Date date = request.biofix.value_or(search_start(rule, request.year));
     if (out.end < date) {
