@@ -11,9 +11,9 @@ using PestParts = BedParts::PestParts;
 // Cut points of advice; common practice, no source. Act when it is likelier than not to be past the threshold.
 constexpr double act_at = 0.5;
 constexpr double look_at = 0.15;
-constexpr int fresh_days = 5;      // a count younger than this needs no repeat
+constexpr int fresh_days = 5;  // a count younger than this needs no repeat
 constexpr std::size_t most_beds_named = 3;
-constexpr int long_minutes = 60;   // hand work longer than this is said to be long
+constexpr int long_minutes = 60;  // hand work longer than this is said to be long
 
 double over(const PestParts& p) { return std::max(p.parts.outlook.p_over.value_or(0.0), p.parts.outlook.p_over_soon.value_or(0.0)); }
 
@@ -21,10 +21,13 @@ bool hatch_near(const OutlookParts& parts, Date today) {
   return parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today);
 }
 
+// Its spring hasn't come: the one calendar without dates that says something.
+bool not_out_yet(const PestParts& p) { return p.parts.outlook.timing_unknown && p.parts.outlook.timing_unknown->code == "biofix.not_yet"; }
+
 // Something of it to be seen on the plant now or within a few days, by the calendar.
 bool due(const Context& context, const PestParts& p) {
   const PestTiming& timing = context.timings.at(p.dossier->id);
-  if (timing.unknown) return true;  // nothing says it isn't
+  if (timing.unknown) return !not_out_yet(p);  // else nothing says it isn't
   for (const StageStand& s : timing.stands) {
     const auto index = p.dossier->stage_index(s.stage);
     if (!index || p.dossier->stages[*index].in_soil || p.dossier->stages[*index].group == pest::StageGroup::pupa) continue;
@@ -47,6 +50,13 @@ bool counted_some(const PestParts& p) {
   return std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
 }
 
+// Whether a published threshold per plant could be held against the counts.
+bool weighed(const PestParts& p) { return p.parts.outlook.p_over || p.parts.outlook.p_over_soon; }
+
+bool has_threshold_per_plant(const PestParts& p) {
+  return p.parts.outlook.threshold != nullptr && p.parts.outlook.threshold->measure == pest::Threshold::Measure::per_plant;
+}
+
 bool killed_by_winter(const PestParts& p) {
   return p.parts.outlook.timing_unknown && p.parts.outlook.timing_unknown->code == "timing.winter_kill";
 }
@@ -58,8 +68,8 @@ Urgency urgency_of(const Context& context, const PestParts& p) {
   if (over(p) >= act_at) return Urgency::act;
   if (over(p) >= look_at) return Urgency::look;
   if (!fresh && (due(context, p) || hatch_near(p.parts, context.today))) return Urgency::look;
-  if (p.parts.outlook.timing_unknown && p.parts.counts.empty()) return Urgency::look;
-  if (counted_some(p) && !p.parts.outlook.p_over) return Urgency::look;  // nothing published says how many are too many
+  if (p.parts.outlook.timing_unknown && !not_out_yet(p) && p.parts.counts.empty()) return Urgency::look;
+  if (counted_some(p) && !weighed(p)) return Urgency::look;  // nothing published says how many are too many
   return Urgency::wait;
 }
 
@@ -87,11 +97,12 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
   if (o.p_over_soon.value_or(0.0) >= act_at) return with_density("headline.over_soon", *o.density_soon);
   if (over(p) >= look_at) return with_density("headline.near", *o.density_soon);
   if (p.urgency == Urgency::look) {
-    if (counted_some(p) && !o.p_over) return with_density("headline.counted", *o.density_soon);
+    if (counted_some(p) && o.density_soon && !has_threshold_per_plant(p)) return with_density("headline.counted", *o.density_soon);
     if (o.timing_unknown) return {"headline.look_unknown", std::move(facts)};
     if (hatch_near(p.parts, context.today)) {
       facts.push_back({"from", *p.parts.hatch_from});
-      if (!p.parts.hatch_to) return {*p.parts.hatch_from < context.today ? "headline.look_hatching" : "headline.look_hatch_begins", std::move(facts)};
+      if (!p.parts.hatch_to)
+        return {*p.parts.hatch_from < context.today ? "headline.look_hatching" : "headline.look_hatch_begins", std::move(facts)};
       facts.push_back({"to", *p.parts.hatch_to});
       return {"headline.look_hatch", std::move(facts)};
     }
@@ -99,8 +110,8 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
     return {"headline.look_due", std::move(facts)};
   }
   if (killed_by_winter(p)) return {"headline.winter_killed", std::move(facts)};
-  if (o.density && o.threshold != nullptr && o.p_over) return with_density("headline.counted_low", *o.density_soon);
-  if (o.density) return with_density("headline.counted", *o.density_soon);
+  if (o.p_over_soon) return with_density("headline.counted_low", *o.density_soon);
+  if (o.density_soon && !has_threshold_per_plant(p)) return with_density("headline.counted", *o.density_soon);
   return {only_a_last_resort(context, p) ? "headline.last_resort" : "headline.not_due", std::move(facts)};
 }
 
@@ -109,7 +120,7 @@ bool by_hand(const Option& o) { return o.means == "hand-pick" || o.means == "cru
 // Hand work first; when that would take long, the gentlest spray that may be used is named beside it.
 void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector<Option>& offered, std::vector<Reason>& act) {
   const bool look = p.urgency == Urgency::look;
-  if (look && (!counted_some(p) || p.parts.outlook.p_over)) {
+  if (look && (!counted_some(p) || has_threshold_per_plant(p))) {
     act.push_back({"do.look", bed_facts(bed, p)});
     return;
   }

@@ -19,8 +19,8 @@ enum class Future { forecast, past_years, last_fortnight };
 
 /// Weather as it can be known at the brief's time.
 struct WeatherKnown {
-  weather::DailySeries recorded;                ///< up to yesterday
-  std::vector<weather::DailySeries> members;    ///< equally likely futures from today on, each at least `horizon` long
+  weather::DailySeries recorded;              ///< up to yesterday at most, ending on a complete day
+  std::vector<weather::DailySeries> members;  ///< equally likely: from the day after the last recorded one until `horizon` past today
   Future future = Future::last_fortnight;
   std::optional<Date> forecast_last;            ///< last day a forecast covers
 };

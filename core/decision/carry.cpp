@@ -9,38 +9,94 @@ bool overlap(const std::vector<std::size_t>& a, const std::vector<std::size_t>& 
   return std::any_of(a.begin(), a.end(), [&](std::size_t x) { return std::find(b.begin(), b.end(), x) != b.end(); });
 }
 
-// How a count's individuals are spread over the stages its word means: as the calendar has them, else evenly.
-std::vector<double> spread_over(const PestTiming& timing, const std::vector<std::size_t>& stages, std::size_t all) {
+// How a count's individuals are spread over the stages its word means: as the calendar had them when they were counted, else evenly.
+std::vector<double> spread_over(const PestTiming& timing, const CountSeen& count, std::size_t all) {
   std::vector<double> share(all, 0.0);
-  const double known = timing.present_in(stages);
-  for (const std::size_t s : stages) share[s] = known > 0.05 ? timing.present[s] / known : 1.0 / static_cast<double>(stages.size());
+  const std::vector<double>& present = timing.present_on(count.at.date - Days{1});
+  double known = 0.0;
+  for (const std::size_t s : count.stages) known += s < present.size() ? present[s] : 0.0;
+  for (const std::size_t s : count.stages) share[s] = known > 0.05 ? present[s] / known : 1.0 / static_cast<double>(count.stages.size());
   return share;
 }
 
-// Share of those counted that is in `target` on each day from yesterday on, mean over the futures.
-std::vector<double> share_in_target(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const CountSeen& count,
-                                    const std::vector<std::size_t>& target) {
-  const Date yesterday = air.today - Days{1};
-  const int lead = std::max(0, (yesterday - count.at.date).count);
-  const int days = lead + 1 + horizon;
-  std::vector<double> share(static_cast<std::size_t>(horizon) + 2, 0.0);
-  const auto start = spread_over(timing, count.stages, dossier.stages.size());
-  for (const weather::HourlySeries& member : air.members) {
-    const auto table = phenology::age_on(dossier, member, count.at, start, days);
-    for (std::size_t d = 0; d < share.size(); ++d) {
-      const std::size_t row = static_cast<std::size_t>(lead) + d;
-      // A count taken today has no yesterday: it stands as counted.
-      const auto& stand = count.at.date > yesterday && d == 0 ? start : table[std::min(row - (count.at.date > yesterday ? 1 : 0), table.size() - 1)];
-      for (const std::size_t s : target) share[d] += stand[s] / static_cast<double>(air.members.size());
+double total(const std::vector<double>& shares) {
+  double sum = 0.0;
+  for (const double share : shares) sum += share;
+  return sum;
+}
+
+// Takes one work's effect off. Returns the relative variance that its doubt adds to what is left: the effect is taken as even between its
+// published ends, variance (high − low)²/12.
+double take_off(const WorkEffect& work, std::vector<double>& state) {
+  const double left = 1.0 - 0.5 * (work.low + work.high);
+  double hit = 0.0;
+  for (const std::size_t s : work.stages) hit += state[s] *= std::max(0.0, left);
+  const double all = total(state);
+  if (!(left > 0.0) || !(all > 0.0)) return 0.0;
+  const double part = hit / all;
+  return (work.high - work.low) * (work.high - work.low) / 12.0 / (left * left) * part * part;
+}
+
+struct Path {
+  std::vector<double> share;  ///< of those counted, in the target, by day from yesterday on
+  double doubt = 0.0;         ///< relative variance that the work's effect adds
+};
+
+// Ages a count from one work to the next, then on to the horizon. Work on a day finds the stages of the midnight before.
+Path follow(const pest::Dossier& dossier, const Air& air, const weather::HourlySeries& member, const CivilTime& counted,
+            std::vector<double> state, const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target) {
+  Path path;
+  CivilTime from = counted;
+  for (const WorkEffect& w : work) {
+    if (!(w.at > counted)) continue;
+    if (w.at.date > from.date) {
+      state = phenology::age_on(dossier, member, from, state, (w.at.date - from.date).count - 1).back();
+      from = {w.at.date, 0};
     }
+    path.doubt += take_off(w, state);
   }
-  return share;
+  const Date yesterday = air.today - Days{1};
+  const bool today = from.date > yesterday;  // what stands since today has no yesterday: it stands as it is
+  const int lead = std::max(0, (yesterday - from.date).count);
+  const auto table = phenology::age_on(dossier, member, from, state, lead + 1 + horizon);
+  for (std::size_t d = 0; d < static_cast<std::size_t>(horizon) + 2; ++d) {
+    const auto& stand = today && d == 0 ? state : table[static_cast<std::size_t>(lead) + d - (today ? 1 : 0)];
+    double share = 0.0;
+    for (const std::size_t s : target) share += stand[s];
+    path.share.push_back(share);
+  }
+  return path;
+}
+
+// Without weather nobody moves, and which of the stages its word means a count was in is not known: it counts in full for any of them.
+Path stand_still(const CountSeen& count, std::vector<double> state, const std::vector<WorkEffect>& work,
+                 const std::vector<std::size_t>& target) {
+  Path path;
+  for (const WorkEffect& w : work)
+    if (w.at > count.at) path.doubt += take_off(w, state);
+  path.share.assign(static_cast<std::size_t>(horizon) + 2, overlap(count.stages, target) ? total(state) : 0.0);
+  return path;
+}
+
+Path mean_path(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const CountSeen& count,
+               const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target) {
+  const auto start = spread_over(timing, count, dossier.stages.size());
+  if (air.members.empty()) return stand_still(count, start, work, target);
+  Path mean;
+  mean.share.assign(static_cast<std::size_t>(horizon) + 2, 0.0);
+  const double each = 1.0 / static_cast<double>(air.members.size());
+  for (const weather::HourlySeries& member : air.members) {
+    const Path path = follow(dossier, air, member, count.at, start, work, target);
+    for (std::size_t d = 0; d < mean.share.size(); ++d) mean.share[d] += path.share[d] * each;
+    mean.doubt += path.doubt * each;
+  }
+  return mean;
 }
 
 }  // namespace
 
-std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::Dossier& dossier, const std::string& bed, const Zone& zone, Instant now,
-                                     std::optional<Instant> not_before) {
+std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::Dossier& dossier, const std::string& bed, const Zone& zone,
+                                     Instant now, std::optional<Instant> not_before) {
   std::vector<CountSeen> all;
   for (const auto& count : garden.counts) {
     if (count.what.bed != bed || (count.what.pest != dossier.id && count.what.pest != dossier.eppo)) continue;
@@ -64,18 +120,24 @@ std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::D
   return kept;
 }
 
-std::vector<Density> carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
-                           const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target) {
-  std::vector<Density> days(static_cast<std::size_t>(horizon) + 2, Density{0.0, 1.0});
+Carried carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
+              std::vector<WorkEffect> work, const std::vector<std::size_t>& target) {
+  std::stable_sort(work.begin(), work.end(), [](const WorkEffect& a, const WorkEffect& b) { return a.at < b.at; });
+  Carried out;
+  out.days.assign(static_cast<std::size_t>(horizon) + 2, Density{0.0, 1.0});
+  out.spoken_for.assign(out.days.size(), 0.0);
   for (const CountSeen& count : counts) {
+    const bool worked = std::any_of(work.begin(), work.end(), [&](const WorkEffect& w) { return w.at > count.at; });
+    const Path path = mean_path(dossier, air, timing, count, work, target);
+    const Path untouched = worked ? mean_path(dossier, air, timing, count, {}, target) : path;
     Density density = scaled(density_of(count.individuals, count.plants), count.each);
-    for (const WorkEffect& w : work)
-      if (w.at > count.at && overlap(w.stages, count.stages)) density = reduced(density, w.low, w.high);
-    std::vector<double> share(days.size(), overlap(count.stages, target) ? 1.0 : 0.0);
-    if (!air.members.empty()) share = share_in_target(dossier, air, timing, count, target);
-    for (std::size_t d = 0; d < days.size(); ++d) days[d] = sum(days[d], scaled(density, share[d]));
+    density.relative_variance += path.doubt + density.relative_variance * path.doubt;
+    for (std::size_t d = 0; d < out.days.size(); ++d) {
+      out.days[d] = sum(out.days[d], scaled(density, path.share[d]));
+      out.spoken_for[d] = std::max(out.spoken_for[d], untouched.share[d]);
+    }
   }
-  return days;
+  return out;
 }
 
 }  // namespace leafturn::decision

@@ -20,18 +20,25 @@ struct CountSeen {
 };
 
 /// The counts still worth carrying: for each stage the latest, taken within `memory_days` of `now` and since anything that emptied the bed.
-inline constexpr int memory_days = 21;
-std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::Dossier& dossier, const std::string& bed, const Zone& zone, Instant now,
-                                     std::optional<Instant> not_before);
+std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::Dossier& dossier, const std::string& bed, const Zone& zone,
+                                     Instant now, std::optional<Instant> not_before);
 
-/// Densities of individuals in any of `target` at the end of each day from yesterday (index 0) to the horizon, mean over the futures.
-/// What was done in the bed since a count takes its published share off (`work`).
+/// Something done in the bed: between `low` and `high` of those that were in `stages` by then are gone, once.
 struct WorkEffect {
   CivilTime at;
   std::vector<std::size_t> stages;
   double low = 0.0, high = 0.0;
 };
-std::vector<Density> carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
-                           const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target);
+
+/// Densities of individuals in any of `target` at the end of each day from yesterday (index 0) to the horizon, mean over the futures.
+struct Carried {
+  std::vector<Density> days;
+  /// [day] The largest share of one count that stands in `target` had nothing been done: near 0, no count says anything about that day.
+  std::vector<double> spoken_for;
+};
+/// What was done since a count (`work`) takes its share off those that were in a stage it works on when it was done, not of those it found
+/// as eggs or as adults.
+Carried carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
+              std::vector<WorkEffect> work, const std::vector<std::size_t>& target);
 
 }  // namespace leafturn::decision

@@ -18,14 +18,6 @@ Density sum(const Density& a, const Density& b) {
   return {mean, variance / (mean * mean)};
 }
 
-Density reduced(const Density& d, double low, double high) {
-  const double left = 1.0 - 0.5 * (low + high);
-  if (!(left > 0.0)) return {0.0, d.relative_variance};
-  // The efficacy is taken as even between its published ends: variance (high − low)²/12.
-  const double doubt = (high - low) * (high - low) / 12.0 / (left * left);
-  return {d.mean * left, d.relative_variance + doubt + d.relative_variance * doubt};
-}
-
 Estimate estimate(const Density& d) {
   if (!(d.mean > 0.0)) return {};
   const double shape = 1.0 / d.relative_variance;

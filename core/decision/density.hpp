@@ -16,15 +16,14 @@ struct Density {
 inline constexpr double assumed_k = 1.0;
 
 /// From `count` individuals on `plants` plants. Half an individual is added, so that a clean count still leaves room for a few
-/// (Jeffreys' prior for a Poisson rate); the relative variance is 1/(count + ½) + 1/(plants·k), the negative binomial's for a mean of `plants` plants.
+/// (Jeffreys' prior for a Poisson rate); the relative variance is 1/(count + ½) + 1/(plants·k), the negative binomial's for a mean of
+/// `plants` plants.
 Density density_of(int count, int plants, double k = assumed_k);
 
 /// Part `share` of `d` (those that are now in the stage asked for). The relative variance stays.
 Density scaled(const Density& d, double share);
 /// Independent densities added: means and variances add.
 Density sum(const Density& a, const Density& b);
-/// After something that removed between `low` and `high` of them: the middle is taken off, and the doubt about it added.
-Density reduced(const Density& d, double low, double high);
 
 Estimate estimate(const Density& d);              ///< mean with its 5 and 95 % points
 double probability_over(const Density& d, double threshold);

@@ -21,7 +21,8 @@ std::vector<std::size_t> in_groups(const pest::Dossier& dossier, std::initialize
 std::vector<std::size_t> target_of(const pest::Dossier& dossier, const pest::Threshold* threshold) {
   if (threshold != nullptr && threshold->stage != "any")
     if (auto word = pest::stages_for(dossier, threshold->stage); !word.stages.empty()) return word.stages;
-  if (threshold != nullptr && threshold->stage == "any") return in_groups(dossier, {StageGroup::nymph, StageGroup::larva, StageGroup::adult});
+  if (threshold != nullptr && threshold->stage == "any")
+    return in_groups(dossier, {StageGroup::nymph, StageGroup::larva, StageGroup::adult});
   return in_groups(dossier, {StageGroup::nymph, StageGroup::larva});
 }
 
@@ -36,12 +37,20 @@ std::vector<WorkEffect> work_done(const BedContext& bed, const pest::Dossier& do
   const BriefRequest& request = *bed.all->request;
   std::vector<WorkEffect> effects;
   const auto add = [&](const pest::Efficacy& e, Instant at) {
-    for (const std::string& word : e.stages)
-      effects.push_back({request.zone.civil(at), pest::stages_for(dossier, word).stages, e.low, e.high});
+    std::vector<std::size_t> stages;  // all of its words together: one work takes its share once
+    for (const std::string& word : e.stages) {
+      const auto meant = pest::stages_for(dossier, word).stages;
+      stages.insert(stages.end(), meant.begin(), meant.end());
+    }
+    std::sort(stages.begin(), stages.end());
+    stages.erase(std::unique(stages.begin(), stages.end()), stages.end());
+    effects.push_back({request.zone.civil(at), std::move(stages), e.low, e.high});
   };
   for (const auto& work : request.garden->work) {
     if (work.what.bed != bed.bed) continue;
-    const char* means = work.what.kind == garden::WorkDone::Kind::hand_pick ? "hand-pick" : work.what.kind == garden::WorkDone::Kind::crush_eggs ? "crush-eggs" : "";
+    const char* means = work.what.kind == garden::WorkDone::Kind::hand_pick    ? "hand-pick"
+                        : work.what.kind == garden::WorkDone::Kind::crush_eggs ? "crush-eggs"
+                                                                               : "";
     for (const pest::Efficacy& e : dossier.efficacies)
       if (e.means == means) add(e, work.at);
   }
@@ -63,11 +72,21 @@ std::optional<Instant> last_pull(const BedContext& bed) {
   return last;
 }
 
-// Days since this pest was last looked for here this year, found or not, however long ago; −1 = never.
-int days_since_any_count(const BedContext& bed, const pest::Dossier& dossier) {
+// Days since this pest was last looked for on the leaves here this year, found or not, however long ago; −1 = never. Whoever watched only
+// for adults has not turned leaves over, and settles nothing unless adults are what there is to find.
+int days_since_look(const BedContext& bed, const pest::Dossier& dossier, const std::vector<std::size_t>& target) {
+  const auto to_find = dossier.stage_index(stage_to_find(*bed.all, dossier, target));
+  const bool adults_will_do = to_find && dossier.stages[*to_find].group == StageGroup::adult;
+  const auto on_leaves = [&](std::size_t s) {
+    const StageGroup group = dossier.stages[s].group;
+    return group == StageGroup::egg || group == StageGroup::nymph || group == StageGroup::larva ||
+           (group == StageGroup::adult && adults_will_do);
+  };
   int days = -1;
   for (const auto& count : bed.all->request->garden->counts) {
     if (count.what.bed != bed.bed || (count.what.pest != dossier.id && count.what.pest != dossier.eppo)) continue;
+    const auto stages = pest::stages_for(dossier, count.what.stage).stages;
+    if (std::none_of(stages.begin(), stages.end(), on_leaves)) continue;
     const Date day = bed.all->request->zone.civil(count.at).date;
     const int ago = (bed.all->today - day).count;
     if (day.year() == bed.all->today.year() && (days < 0 || ago < days)) days = ago;
@@ -87,21 +106,25 @@ void find_hatch(const pest::Dossier& dossier, const PestTiming& timing, OutlookP
 
 double over(const PestOutlook& o) { return std::max(o.p_over.value_or(0.0), o.p_over_soon.value_or(0.0)); }
 
+// A count in which less than this of what was counted can be in the stage asked for says nothing about that stage.
+constexpr double says_something = 0.05;
+
 void fill_density(const BedContext& bed, const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   PestOutlook& out = parts.outlook;
-  const auto days = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
-  const Density now = days[0];
+  const auto [days, spoken_for] = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
+  const bool per_plant = out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant;
+  out.counted_on = parts.counts.front().at.date;
+  if (spoken_for[0] >= says_something) {
+    out.density = estimate(days[0]);
+    if (per_plant) out.p_over = probability_over(days[0], out.threshold->value.value);
+  }
   std::size_t highest = 1;
   for (std::size_t d = 2; d < days.size(); ++d)
     if (days[d].mean > days[highest].mean) highest = d;
-  out.density = estimate(now);
+  if (spoken_for[highest] < says_something) return;
   out.density_soon = estimate(days[highest]);
   out.soon = bed.all->today + Days{static_cast<std::int32_t>(highest) - 1};
-  out.counted_on = parts.counts.front().at.date;
-  if (out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant) {
-    out.p_over = probability_over(now, out.threshold->value.value);
-    out.p_over_soon = probability_over(days[highest], out.threshold->value.value);
-  }
+  if (per_plant) out.p_over_soon = probability_over(days[highest], out.threshold->value.value);
 }
 
 // Several thresholds may be published for one crop (adults, small larvae, large larvae): the one likeliest to be passed speaks.
@@ -125,20 +148,26 @@ void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const
 void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today, PestOutlook& out) {
   if (out.timing_unknown) out.why.push_back(*out.timing_unknown);
   if (parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today - Days{2}))
-    out.why.push_back(parts.hatch_to ? Reason{"outlook.hatch_window", {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}, {"to", *parts.hatch_to}}}
+    out.why.push_back(parts.hatch_to ? Reason{"outlook.hatch_window",
+                                              {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}, {"to", *parts.hatch_to}}}
                                      : Reason{*parts.hatch_from < today ? "outlook.hatch_on" : "outlook.hatch_begins",
                                               {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}}});
   for (const CountSeen& c : parts.counts)
-    out.why.push_back({"outlook.counted", {{"count", std::int64_t{c.individuals}}, {"plants", std::int64_t{c.plants}},
-                                           {"what", stage_term(pest::label_for(dossier, pest::stages_for(dossier, c.count->what.stage)))}, {"on", c.at.date}}});
-  if (!parts.counts.empty()) out.why.push_back({"outlook.carried", {{"k", Number{assumed_k, 0}}}});
+    out.why.push_back({"outlook.counted",
+                       {{"count", std::int64_t{c.individuals}},
+                        {"plants", std::int64_t{c.plants}},
+                        {"what", stage_term(pest::label_for(dossier, pest::stages_for(dossier, c.count->what.stage)))},
+                        {"on", c.at.date}}});
+  if (out.density || out.density_soon) out.why.push_back({"outlook.carried", {{"k", Number{assumed_k, 0}}}});
   if (out.threshold == nullptr) {
     out.why.push_back({"outlook.no_threshold", {{"pest", pest_term(dossier)}}});
   } else {
     const bool share = out.threshold->measure == pest::Threshold::Measure::share_of_plants;
     const FactValue value = share ? FactValue{Share{out.threshold->value.value}} : FactValue{per_plant(out.threshold->value.value)};
     out.why.push_back({share ? "outlook.threshold_share" : "outlook.threshold",
-                       {{"value", value}, {"stage", stage_term(*out.counted_stage)}, {"source", out.threshold->value.source.citation},
+                       {{"value", value},
+                        {"stage", stage_term(*out.counted_stage)},
+                        {"source", out.threshold->value.source.citation},
                         {"known", Term{"known." + std::string(pest::word_for(out.threshold->value.source.known))}}}});
   }
 }
@@ -164,7 +193,8 @@ std::string stage_to_find(const Context& context, const pest::Dossier& dossier, 
     if (stage.in_soil || stage.group == StageGroup::pupa) continue;
     double weight = s < timing.present.size() ? timing.present[s] : 0.0;
     for (const StageStand& stand : timing.stands)
-      if (stand.stage == stage.key && stand.from && *stand.from <= context.today + Days{2} && (!stand.to || *stand.to >= context.today)) weight += 0.2;
+      if (stand.stage == stage.key && stand.from && *stand.from <= context.today + Days{2} && (!stand.to || *stand.to >= context.today))
+        weight += 0.2;
     if (weight > most) {
       most = weight;
       best = stage.place == "flying" ? 0 : s;
@@ -183,8 +213,8 @@ OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const 
   out.timing_unknown = timing.unknown;
   parts.counts = latest_counts(*request.garden, dossier, bed.bed, request.zone, request.at, last_pull(bed));
   find_hatch(dossier, timing, parts);
-  parts.days_since_count = days_since_any_count(bed, dossier);
   weigh_thresholds(bed, dossier, host, parts);
+  parts.days_since_count = days_since_look(bed, dossier, parts.target);
   say_why(dossier, parts, bed.all->today, out);
   return parts;
 }

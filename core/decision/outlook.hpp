@@ -11,12 +11,12 @@ struct OutlookParts {
   std::vector<CountSeen> counts;       ///< those carried
   std::vector<std::size_t> target;     ///< stages the threshold (or, without one, the feeding stages) means
   std::optional<Date> hatch_from, hatch_to;  ///< when the first feeding stage of the running generation is entered
-  int days_since_count = -1;           ///< −1: never this season
+  int days_since_count = -1;                 ///< since eggs or feeding stages were last looked for; −1: never this season
 };
 OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host);
 
-/// Key of the stage most worth looking for today: of those to be seen on the plant, the one most present or next to be entered. Where only flying
-/// adults are due, their eggs.
+/// Key of the stage most worth looking for today: of those to be seen on the plant, the one most present or next to be entered. Where only
+/// flying adults are due, their eggs.
 std::string stage_to_find(const Context& context, const pest::Dossier& dossier, const std::vector<std::size_t>& target);
 
 /// The published threshold for a crop that counts per plant; else any other published for it; null when there is none.

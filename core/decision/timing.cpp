@@ -74,8 +74,8 @@ std::vector<double> present_at(const std::vector<Season>& seasons, std::size_t s
 }
 
 // The generation that enters the stage most around now; nothing when none does.
-std::optional<StageStand> stand_of(const std::vector<Season>& seasons, const pest::Dossier& dossier, std::size_t stage, std::size_t generations,
-                                   double present, Date today) {
+std::optional<StageStand> stand_of(const std::vector<Season>& seasons, const pest::Dossier& dossier, std::size_t stage,
+                                   std::size_t generations, double present, Date today) {
   const Date last = today + Days{horizon};
   std::optional<StageStand> best;
   double most = worth_showing;
@@ -103,6 +103,12 @@ Air air_of(const WeatherKnown& known, const weather::Site& site, Date today) {
   return air;
 }
 
+const std::vector<double>& PestTiming::present_on(Date day) const {
+  if (past.empty()) return present;
+  const auto back = std::max(0, (yesterday - day).count);
+  return past[std::min(static_cast<std::size_t>(back), past.size() - 1)];
+}
+
 double PestTiming::present_in(const std::vector<std::size_t>& stages) const {
   double sum = 0.0;
   for (const std::size_t s : stages)
@@ -119,7 +125,10 @@ std::optional<Reason> winter_kill(const pest::Dossier& dossier, const weather::D
     if (day.min && (coldest == nullptr || *day.min < *coldest->min)) coldest = &day;
   if (coldest == nullptr || *coldest->min >= dossier.winter_kill->value) return std::nullopt;
   return Reason{"timing.winter_kill",
-                {{"pest", Term{"pest." + dossier.id + ".name"}}, {"coldest", *coldest->min}, {"on", coldest->date}, {"limit", dossier.winter_kill->value}}};
+                {{"pest", Term{"pest." + dossier.id + ".name"}},
+                 {"coldest", *coldest->min},
+                 {"on", coldest->date},
+                 {"limit", dossier.winter_kill->value}}};
 }
 
 PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed) {
@@ -141,13 +150,17 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
   }
   if (killed || dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
   const std::vector<Season> seasons = phenology::seasons(request, air.members);
-  if (seasons.front().days.empty()) {
+  const auto begun = std::find_if(seasons.begin(), seasons.end(), [](const Season& s) { return !s.days.empty(); });
+  if (begun == seasons.end()) {
     out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};
     out.unknown->facts.push_back({"pest", Term{"pest." + dossier.id + ".name"}});
     return out;
   }
-  out.biofix = seasons.front().biofix.date;
-  out.present = present_at(seasons, dossier.stages.size(), air.today - Days{1});
+  out.biofix = begun->biofix.date;
+  out.yesterday = air.today - Days{1};
+  for (int back = 0; back <= memory_days; ++back)
+    out.past.push_back(present_at(seasons, dossier.stages.size(), out.yesterday - Days{back}));
+  out.present = out.past.front();
   const std::size_t generations = generations_in(seasons);
   for (std::size_t s = 0; s < dossier.stages.size(); ++s)
     if (auto stand = stand_of(seasons, dossier, s, generations, out.present[s], air.today)) out.stands.push_back(*stand);

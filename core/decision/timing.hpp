@@ -18,13 +18,20 @@ struct Air {
 };
 Air air_of(const WeatherKnown& known, const weather::Site& site, Date today);
 
+/// Counts older than this are not carried on.
+inline constexpr int memory_days = 21;
+
 struct PestTiming {
   const pest::Dossier* dossier = nullptr;
   std::optional<Reason> unknown;        ///< why nothing below is filled
   std::vector<StageStand> stands;       ///< stages present now or entered within the horizon, in order of life
   std::vector<double> present;          ///< [stage] share of the living, all generations together, at the end of yesterday
   std::optional<Date> biofix;
+  Date yesterday;
+  std::vector<std::vector<double>> past;  ///< [days back from yesterday][stage] the same at the end of each of the last `memory_days` days
 
+  /// As `present` at the end of an earlier day; of the oldest kept when it is older still, empty when nothing is known.
+  const std::vector<double>& present_on(Date day) const;
   /// Share of those present now that belong to any of `stages`.
   double present_in(const std::vector<std::size_t>& stages) const;
 };
