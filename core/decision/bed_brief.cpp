@@ -89,7 +89,7 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
   const PestOutlook& o = p.parts.outlook;
   const auto with_density = [&](const char* code, const Estimate& e) {
     add_density(facts, e, *o.counted_stage);
-    if (o.threshold != nullptr) facts.push_back({"threshold", per_plant(o.threshold->value.value)});
+    if (o.threshold != nullptr) facts.push_back({"threshold", as_published(o.threshold->value.value)});
     if (o.soon) facts.push_back({"on", *o.soon});
     return Reason{code, std::move(facts)};
   };

@@ -36,7 +36,9 @@ int plants_in(const garden::Planting& planting);
 Term pest_term(const pest::Dossier& dossier);
 Term crop_term(const garden::Planting& planting);
 Term stage_term(std::string_view key_or_group);
-/// Two figures of a density, no more: 0.35, 1.4, 12.
+/// A density with no more digits than it deserves: 0.07, 0.4, 1.4, 12.
 Number per_plant(double density);
+/// A published figure with the digits it was published with: 0.3, 1, 4.5.
+Number as_published(double value);
 
 }  // namespace leafturn::decision

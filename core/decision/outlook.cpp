@@ -163,7 +163,7 @@ void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today
     out.why.push_back({"outlook.no_threshold", {{"pest", pest_term(dossier)}}});
   } else {
     const bool share = out.threshold->measure == pest::Threshold::Measure::share_of_plants;
-    const FactValue value = share ? FactValue{Share{out.threshold->value.value}} : FactValue{per_plant(out.threshold->value.value)};
+    const FactValue value = share ? FactValue{Share{out.threshold->value.value}} : FactValue{as_published(out.threshold->value.value)};
     out.why.push_back({share ? "outlook.threshold_share" : "outlook.threshold",
                        {{"value", value},
                         {"stage", stage_term(*out.counted_stage)},

@@ -126,7 +126,7 @@ std::optional<Visit> deciding_count(const Context& context, const std::vector<Be
   Visit v = visit_to(context, *where, *best, std::min(most_plants, static_cast<int>(needed + 0.999)));
   v.stage = *best->parts.outlook.counted_stage;  // what the threshold counts, whatever else is there
   v.why = {"walk.deciding", {{"bed", v.bed}, {"crop", crop_term(*best->host)}, {"pest", pest_term(*best->dossier)}, {"stage", stage_term(v.stage)},
-                             {"plants", std::int64_t{v.plants}}, {"threshold", per_plant(m)}}};
+                             {"plants", std::int64_t{v.plants}}, {"threshold", as_published(m)}}};
   return v;
 }
 
