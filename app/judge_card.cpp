@@ -64,6 +64,7 @@ Result<JudgeAnswer> judge_card(const JudgeQuestion& question) {
   auto zone = io::load_zone(question.zone);
   if (!zone) return fail(zone.error());
   label::Proposal proposal;
+  proposal.zone = &*zone;
   auto crop = crop_code(question.crop);
   if (!crop) return fail(crop.error());
   proposal.crop = std::move(*crop);

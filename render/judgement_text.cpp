@@ -39,12 +39,10 @@ std::string clearance_text(const label::Judgement& judgement, const words::Style
   out += judgement.earliest_harvest ? say("answer.harvest_from", {{"time", clock(*judgement.earliest_harvest)}}, style)
                                     : words::say_key("answer.harvest_unknown", style);
   out += "\n  ";
-  if (judgement.reentry_until_dry) {
-    out += words::say_key("answer.reentry_dry", style);
-  } else {
-    out += judgement.reentry ? say("answer.reentry_from", {{"time", clock(*judgement.reentry)}}, style)
-                             : words::say_key("answer.reentry_unknown", style);
-  }
+  if (judgement.reentry)
+    out += say("answer.reentry_from", {{"time", clock(*judgement.reentry)}}, style);
+  else
+    out += words::say_key(judgement.reentry_until_dry ? "answer.reentry_dry" : "answer.reentry_unknown", style);
   return out + "\n";
 }
 

@@ -19,41 +19,96 @@ void worsen(Clearance& held, const Clearance& found) {
   if (held.clear || (found_unknown && !held_unknown) || (!found_unknown && !held_unknown && later(found.from, held.from))) held = found;
 }
 
-bool concerns(const Application& a, const garden::Planting& p, Instant made) {
-  return a.bed == p.sown.bed && (a.planting.empty() || a.planting == p.sown.planting) && (!p.removed || *p.removed > made);
+/// Hours after which an interval that wasn't copied no longer holds people out of a bed whose sprayed crop is gone. The longest a card can
+/// say is a year (io/card_toml).
+constexpr Duration longest_entry = Duration::hours(366 * 24);
+
+/// Common practice, no source: leaves sprayed by day are dry by night, those sprayed later when next day's dew is off. Dry is seen at the
+/// bed, not computed; this is only when the board stops saying so.
+Instant surely_dry(const Zone& zone, Instant made) {
+  const Instant end = made + Duration::hours(12);
+  const CivilTime wall = zone.civil(end);
+  return wall.hour() < 12.0 ? std::max(end, zone.instant({wall.date, 12 * 3600})) : end;
 }
 
-std::optional<Instant> released_after(const garden::Garden& garden, const std::string& bed, Instant made) {
+/// Whom an application's waiting times bind.
+struct Bound {
+  std::string crop;
+  bool stands = true;  ///< still in the bed: a time that isn't known holds for as long as it stands
+};
+
+/// The crops that stood in the bed when it was sprayed, gone since or not: pulling a crop makes neither soil nor harvest clean. What was
+/// set out later wasn't sprayed; it counts where no crop is known that was.
+std::vector<Bound> bound_by(const BriefRequest& request, const garden::Dated<Application>& a,
+                            const std::vector<const garden::Planting*>& now) {
+  std::vector<Bound> bound;
+  const auto stands = [&](const garden::Planting* p) {
+    return std::any_of(now.begin(), now.end(), [&](const garden::Planting* other) { return other->id == p->id; });
+  };
+  const Date day = request.zone.civil(a.at).date;
+  for (const garden::Planting* p : request.garden->standing(a.what.bed, a.at, day)) bound.push_back({p->sown.crop, stands(p)});
+  if (bound.empty())
+    for (const garden::Planting* p : now) bound.push_back({p->sown.crop, true});
+  if (bound.empty()) bound.push_back({{}, false});
+  return bound;
+}
+
+const garden::Dated<garden::BedReleased>* released_after(const garden::Garden& garden, const std::string& bed, Instant made) {
+  const garden::Dated<garden::BedReleased>* found = nullptr;
   for (const auto& release : garden.releases)
-    if (release.what.bed == bed && release.at > made) return release.at;
-  return std::nullopt;
+    if (release.what.bed == bed && release.at > made) found = &release;
+  return found;
 }
 
-void by_card(const BriefRequest& request, const Application& a, Instant made, const std::string& crop, BedClearance& out) {
-  const auto card = a.card ? request.cards.find(*a.card) : request.cards.end();
-  if (card == request.cards.end()) {
-    worsen(out.harvest, {false, {}, {"clear.no_card", {product_fact(a), {"on", request.zone.civil(made)}}}});
-    worsen(out.entry, {false, {}, {"clear.no_card", {product_fact(a), {"on", request.zone.civil(made)}}}});
-    return;
+/// What an application's card holds against picking and entering. After a release only times the card names count, and for entry the times
+/// it doesn't name too unless an authority spoke: destroying a crop makes nobody safe in the bed.
+struct ByCard {
+  const BriefRequest& request;
+  const garden::Dated<Application>& a;
+  const garden::Dated<garden::BedReleased>* release;
+  BedClearance& out;
+
+  Fact product() const { return product_fact(a.what); }
+  Fact on() const { return {"on", request.zone.civil(a.at)}; }
+
+  void unknown_harvest(const Bound& b, const char* code) const {
+    if (b.stands && release == nullptr) worsen(out.harvest, {false, {}, {code, {product(), on()}}});
   }
-  label::Proposal proposal;
-  proposal.crop = crop;
-  proposal.on = {request.zone.civil(made), false};
-  const label::Judgement j = label::judge(card->second, proposal, *request.library);
-  if (!j.earliest_harvest) {
-    worsen(out.harvest, {false, {}, {"clear.harvest_not_copied", {product_fact(a), {"on", proposal.on.time}}}});
-  } else if (const Instant from = request.zone.instant(*j.earliest_harvest); from > request.at) {
-    worsen(out.harvest, {false, from, {"clear.harvest_from", {product_fact(a), {"on", proposal.on.time}, {"from", *j.earliest_harvest}}}});
+  void unknown_entry(const Bound& b, const char* code) const {
+    if (release != nullptr && release->what.basis == garden::BedReleased::Basis::authority) return;
+    if (b.stands || request.at - a.at < longest_entry) worsen(out.entry, {false, {}, {code, {product(), on()}}});
   }
-  if (j.reentry_until_dry) {
-    // Dry is seen at the bed, not computed; by the next day nobody needs telling.
-    if (request.at - made < Duration::hours(12)) worsen(out.entry, {false, made + Duration::hours(12), {"clear.entry_until_dry", {product_fact(a)}}});
-  } else if (!j.reentry) {
-    worsen(out.entry, {false, {}, {"clear.entry_not_copied", {product_fact(a), {"on", proposal.on.time}}}});
-  } else if (const Instant from = request.zone.instant(*j.reentry); from > request.at) {
-    worsen(out.entry, {false, from, {"clear.entry_from", {product_fact(a), {"on", proposal.on.time}, {"from", *j.reentry}}}});
+  void until(Clearance& held, Instant from, const char* code) const {
+    if (from > request.at) worsen(held, {false, from, {code, {product(), on(), {"from", request.zone.civil(from)}}}});
   }
-}
+
+  void apply(const Bound& b) const {
+    const auto card = a.what.card ? request.cards.find(*a.what.card) : request.cards.end();
+    if (card == request.cards.end()) {
+      unknown_harvest(b, "clear.no_card");
+      unknown_entry(b, "clear.no_card");
+      return;
+    }
+    label::Proposal proposal;
+    proposal.crop = b.crop;
+    proposal.on = {request.zone.civil(a.at), false};
+    proposal.zone = &request.zone;
+    const label::Judgement j = label::judge(card->second, proposal, *request.library);
+    const auto known = [&](label::Rule rule) {
+      return std::any_of(j.outcomes.begin(), j.outcomes.end(),
+                         [&](const label::Outcome& o) { return o.rule == rule && o.state != label::State::unknown; });
+    };
+    const Instant dry = surely_dry(request.zone, a.at);
+    if (j.earliest_harvest) until(out.harvest, request.zone.instant(*j.earliest_harvest), "clear.harvest_from");
+    if (!known(label::Rule::pre_harvest) || !known(label::Rule::reentry))
+      unknown_harvest(b, "clear.harvest_not_copied");
+    else if (j.reentry_until_dry)
+      until(out.harvest, dry, "clear.harvest_until_dry");
+    if (!known(label::Rule::reentry)) unknown_entry(b, "clear.entry_not_copied");
+    if (j.reentry) until(out.entry, request.zone.instant(*j.reentry), "clear.entry_from");
+    if (j.reentry_until_dry) until(out.entry, dry, "clear.entry_until_dry");
+  }
+};
 
 bool carried_out(const garden::Garden& garden, const Id& plan) {
   return std::any_of(garden.applications.begin(), garden.applications.end(), [&](const auto& other) {
@@ -80,13 +135,12 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
       continue;
     }
     if (a.state != Application::State::made) continue;
-    if (a.outside_label) {
-      if (released_after(garden, bed, application.at)) continue;
+    const auto* release = a.outside_label ? released_after(garden, bed, application.at) : nullptr;
+    if (a.outside_label && release == nullptr) {
       out.locked = true;
       outside = Reason{"clear.outside_label", {product_fact(a), {"on", request.zone.civil(application.at)}}};
     }
-    for (const garden::Planting* p : standing)
-      if (concerns(a, *p, application.at)) by_card(request, a, application.at, p->sown.crop, out);
+    for (const Bound& bound : bound_by(request, application, standing)) ByCard{request, application, release, out}.apply(bound);
   }
   if (outside) out.harvest = {false, {}, *outside};
   return out;

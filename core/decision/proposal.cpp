@@ -25,6 +25,7 @@ label::Proposal proposal_for(const garden::Garden& garden, const Zone& zone, con
   label::Proposal proposal;
   proposal.crop = planting.sown.crop;
   proposal.on = {zone.civil(on), false};
+  proposal.zone = &zone;
   proposal.rate = std::move(rate);
   proposal.harvests = harvests_from(garden, planting, proposal.on.time.date);
   if (garden.described) proposal.setting = garden.described->setting;

@@ -246,7 +246,15 @@ class Judge {
   /// When harvest is clear by the days alone. Known to the day, days are counted on the calendar, as labels are read.
   std::int64_t harvest_clear(double days) const {
     if (p_.on.day_only) return seconds(p_.on.time.date) + static_cast<std::int64_t>(std::ceil(days)) * day_seconds;
-    return seconds(p_.on.time) + span_seconds(days * 24.0);
+    return after(span_seconds(days * 24.0));
+  }
+
+  /// So many seconds after the application's end, on the wall and in fact: the later, where clocks are put forward in between.
+  std::int64_t after(std::int64_t wait) const {
+    const std::int64_t on_the_wall = seconds(p_.on.time) + wait;
+    if (p_.zone == nullptr) return on_the_wall;
+    const Instant passed = p_.zone->instant(p_.on.time) + Duration{wait * 1'000'000};
+    return std::max(on_the_wall, seconds(p_.zone->civil(passed)));
   }
 
   void pre_harvest() {
@@ -302,7 +310,7 @@ class Judge {
       if (stated.value()->until_dry && !(stated.value()->hours > 0.0)) return say(State::conditional, "judge.reentry.until_dry");
       // An application known only to the day may have ended at midnight, so its end is counted from there.
       const std::int64_t wait = span_seconds(stated.value()->hours);
-      const std::int64_t sure = (p_.on.day_only ? seconds(p_.on.time.date) + day_seconds : seconds(p_.on.time)) + wait;
+      const std::int64_t sure = p_.on.day_only ? seconds(p_.on.time.date) + day_seconds + wait : after(wait);
       const std::int64_t soonest = earliest(p_.on) + wait;
       end = std::max(end, sure);
       hours_given = true;
@@ -325,7 +333,7 @@ class Judge {
     reentry_known_ = true;
     if (hours_given) {
       entry_from_ = end;
-      if (!out_.reentry_until_dry) out_.reentry = civil(end);
+      out_.reentry = civil(end);
     }
   }
 

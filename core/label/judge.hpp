@@ -44,6 +44,8 @@ struct Proposal {
   std::vector<Moment> harvests;     ///< planned, after the application; empty = none planned
   std::optional<garden::Setting> setting;
   std::optional<std::vector<Past>> history;  ///< earlier applications on this planting; absent = not given
+  /// The garden's, not owned. With it, hours are hours also in the night the clocks go forward, when the wall shows their end too early.
+  const Zone* zone = nullptr;
 };
 
 enum class Verdict { allowed, conditional, refused, unknown };
@@ -52,8 +54,8 @@ struct Judgement {
   Verdict verdict = Verdict::unknown;
   std::vector<Outcome> outcomes;              ///< every rule, worst first
   std::optional<CivilTime> earliest_harvest;  ///< later of pre-harvest and re-entry end; absent when it can't be known
-  std::optional<CivilTime> reentry;           ///< absent when unknown or until dry
-  bool reentry_until_dry = false;
+  std::optional<CivilTime> reentry;           ///< end of the hours; absent when unknown or when only 'until dry' is said
+  bool reentry_until_dry = false;             ///< and not before it is dry
   std::optional<std::size_t> use;  ///< which use of the card applied
 };
 

@@ -379,5 +379,27 @@ TEST(Judge, ReentryAndStrictPreHarvestTimes) {
                   hours_after(*j.earliest_harvest));
 }
 
+TEST(Judge, HoursOfOneUseAreNotLostBesideUntilDryOfAnother) {
+  auto [c, p] = std::pair{full_card(), full_proposal()};
+  c.uses.push_back(c.uses[0]);
+  c.uses[0].reentry = Stated<Reentry>::given({48, false});
+  c.uses[1].reentry = Stated<Reentry>::given({0, true});
+  const Judgement j = ask(c, p);
+  ASSERT_TRUE(j.reentry);
+  EXPECT_EQ(j.reentry->iso(), CivilTime(Date::from_serial(p.on.time.date.serial() + 2), p.on.time.second_of_day).iso());
+  EXPECT_TRUE(j.reentry_until_dry);
+}
+
+TEST(Judge, HoursAreHoursWhenClocksGoForward) {
+  auto [c, p] = std::pair{full_card(), full_proposal()};
+  const Zone zone("test", {{Instant::parse("2025-01-01T00:00Z").value(), -6 * 3600}, {Instant::parse("2025-03-09T08:00Z").value(), -5 * 3600}});
+  c.uses[0].reentry = Stated<Reentry>::given({12, false});
+  c.copied_on = Date::parse("2025-03-01");
+  p.harvests.clear();
+  p.on = {CivilTime::parse("2025-03-08T20:00").value(), false};
+  p.zone = &zone;
+  EXPECT_EQ(ask(c, p).reentry->iso(), "2025-03-09T09:00:00");
+}
+
 }  // namespace
 }  // namespace leafturn::label

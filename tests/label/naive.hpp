@@ -214,7 +214,7 @@ inline Verdicts judge(const Card& card, const Proposal& p, const pest::Library& 
 
   if (harvest_known && !(until_dry && std::floor(harvest / day) <= p.on.time.date.serial()))
     v.earliest_harvest = std::max(harvest, hours_known ? entry : harvest);
-  bool entry_known = !covering.empty() && hours_known && !until_dry;
+  bool entry_known = !covering.empty() && hours_known;
   for (const Use* u : covering) entry_known = entry_known && u->reentry.is_copied();
   if (entry_known) v.reentry = entry;
   return v;
