@@ -7,7 +7,10 @@
 #include "app/entropy.hpp"
 #include "app/materials.hpp"
 #include "core/decision/proposal.hpp"
+#include "io/card_toml.hpp"
 #include "io/event_json.hpp"
+#include "io/weather_csv.hpp"
+#include "io/zone.hpp"
 
 namespace leafturn::app {
 namespace {
@@ -15,17 +18,30 @@ namespace {
 using garden::Application;
 using label::Verdict;
 
-Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question) {
+/// Which text of a card a question rests on. A plan rests on the card in use; what was made on the one it names, if that was in use then.
+const Digest* card_for(const garden::Garden& state, const std::string& product, Instant on, const std::optional<Digest>& named) {
+  const Digest* latest = nullptr;
+  const Digest* then = nullptr;
+  for (const auto& c : state.cards) {
+    if (c.what.product != product) continue;
+    latest = &c.what.text;
+    if (c.at <= on) then = &c.what.text;
+  }
+  return named && then != nullptr && *named == *then ? then : latest;
+}
+
+Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question,
+                              const std::optional<Digest>& named = {}) {
   if (state.bed(question.bed) == nullptr) return fail("garden.no_such_bed", {{}, 0, "bed"}, {{"bed", question.bed}});
-  const garden::Dated<garden::CardCopied>* copied = nullptr;
-  for (const auto& c : state.cards)
-    if (c.what.product == question.product) copied = &c;
-  if (copied == nullptr) return fail("treat.no_such_card", {{}, 0, "product"}, {{"product", question.product}}, ErrorKind::not_found);
+  const Digest* digest = card_for(state, question.product, question.on, named);
+  if (digest == nullptr) return fail("treat.no_such_card", {{}, 0, "product"}, {{"product", question.product}}, ErrorKind::not_found);
   auto cards = cards_of(garden, state);
   if (!cards) return fail(cards.error());
+  const auto card = cards->find(*digest);
+  if (card == cards->end()) return fail("ledger.no_such_blob", {{}, 0, "card"}, {{"blob", digest->hex()}}, ErrorKind::not_found);
   TreatAnswer answer;
-  answer.card_digest = copied->what.text;
-  answer.card = cards->at(copied->what.text);
+  answer.card_digest = *digest;
+  answer.card = card->second;
   std::optional<label::ProductRate> rate;
   if (!question.rate.empty()) {
     auto parsed = label::parse_rate(question.rate);
@@ -40,54 +56,138 @@ Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, c
     const auto proposal = decision::proposal_for(state, zone, *p, question.on, rate);
     answer.plantings.push_back({p->sown.planting, p->sown.crop, label::judge(answer.card, proposal, garden.library())});
   }
-  std::stable_sort(answer.plantings.begin(), answer.plantings.end(),
-                   [](const auto& a, const auto& b) { return decision::severity(a.judgement.verdict) > decision::severity(b.judgement.verdict); });
+  std::stable_sort(answer.plantings.begin(), answer.plantings.end(), [](const auto& a, const auto& b) {
+    return decision::severity(a.judgement.verdict) > decision::severity(b.judgement.verdict);
+  });
   return answer;
 }
 
 // What is known now, whenever it happened: checks and judgements look at the garden as it stands in the ledger.
 constexpr Instant end_of_time = Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2);
 
-Result<std::optional<label::Judgement>> judge_application(OpenGarden& garden, const garden::Event& event) {
-  const auto* application = std::get_if<Application>(&event.payload);
-  if (application == nullptr || application->state == Application::State::cancelled) return std::nullopt;
+bool told_outside(const Application& a) { return a.outside_label && a.state == Application::State::made; }
+
+Result<label::Judgement> judged_by_card(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a,
+                                        Instant at) {
+  const auto named = a.state == Application::State::made ? a.card : std::nullopt;
+  auto answer = judge_bed(garden, state, zone, {a.bed, a.product, a.rate, at}, named);
+  if (!answer) return fail(answer.error());
+  if (answer->plantings.empty()) return fail("treat.bed_empty", {{}, 0, "bed"}, {{"bed", a.bed}});
+  if (!a.card) return fail("treat.card_not_named", {{}, 0, "card"}, {{"product", a.product}});
+  if (*a.card != answer->card_digest) return fail("treat.card_changed", {{}, 0, "card"}, {{"product", a.product}}, ErrorKind::conflict);
+  return answer->plantings.front().judgement;
+}
+
+Error refusal(const label::Judgement& judgement, const Application& application);
+
+/// The judgement to hand back, when there is one; an error when the application may not be written. `state` is the garden without it.
+Result<std::optional<label::Judgement>> judge_application(OpenGarden& garden, const garden::Garden& state, const Application& a,
+                                                          Instant at) {
+  if (a.state == Application::State::cancelled) return std::nullopt;
   auto zone = garden.zone();
   if (!zone) return fail(zone.error());
-  auto state = garden.garden_at(end_of_time);
-  if (!state) return fail(state.error());
-  auto answer = judge_bed(garden, *state, *zone, {application->bed, application->product, application->rate, event.heading.happened_at});
-  if (!answer) {
-    // A spray already made without any card is written as it was, outside the label.
-    if (answer.error().code == "treat.no_such_card" && application->state == Application::State::made && application->outside_label) return std::nullopt;
-    return fail(answer.error());
+  auto judgement = judged_by_card(garden, state, *zone, a, at);
+  if (judgement) {
+    if (!decision::may_go_ahead(judgement->verdict) && !told_outside(a)) return fail(refusal(*judgement, a));
+    return std::optional{std::move(*judgement)};
   }
-  if (answer->plantings.empty()) return fail("treat.bed_empty", {{}, 0, "bed"}, {{"bed", application->bed}});
-  if (application->card && *application->card != answer->card_digest)
-    return fail("treat.card_changed", {{}, 0, "card"}, {{"product", application->product}}, ErrorKind::conflict);
-  if (!application->card) return fail("treat.card_not_named", {{}, 0, "card"}, {{"product", application->product}});
-  return std::optional{answer->plantings.front().judgement};
+  // A spray already made is written as it was, outside the label: without any card, with another one, with a rate nobody can read, on bare
+  // soil. Only a card named that isn't one of this product is refused: leave it out then.
+  const auto is_named = [&](const auto& c) { return c.what.product == a.product && c.what.text == *a.card; };
+  const bool card_there = !a.card || std::any_of(state.cards.begin(), state.cards.end(), is_named);
+  if (!told_outside(a) || judgement.error().kind == ErrorKind::cannot) return fail(judgement.error());
+  if (!card_there) return fail("treat.card_changed", {{}, 0, "card"}, {{"product", a.product}}, ErrorKind::conflict);
+  return std::nullopt;
 }
+
+/// An amended application is judged like a new one at its own time; what was sprayed stays sprayed.
+Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, const std::vector<garden::Recorded>& events,
+                                                        garden::Garden state, const garden::Amended& amended) {
+  const auto told = std::find_if(events.begin(), events.end(), [&](const auto& r) { return r.event.heading.id == amended.target; });
+  const auto* was = told == events.end() ? nullptr : std::get_if<Application>(&told->event.payload);
+  if (was == nullptr) return std::nullopt;
+  if (!amended.replacement) {
+    if (was->state == Application::State::made) return fail("treat.made_stays", {{}, 0, "replacement"}, {{"product", was->product}});
+    return std::nullopt;
+  }
+  const auto* now_said = std::get_if<Application>(&*amended.replacement);
+  if (now_said == nullptr) return std::nullopt;
+  if (now_said->state != was->state) return fail("treat.state_stays", {{}, 0, "replacement.state"}, {{"product", was->product}});
+  std::erase_if(state.applications, [&](const auto& a) { return a.id == amended.target; });
+  return judge_application(garden, state, *now_said, amended.happened_at.value_or(told->event.heading.happened_at));
+}
+
+/// What later questions will read must be there and be readable, or one bad event would take the whole garden's answers away.
+class Readable {
+ public:
+  explicit Readable(OpenGarden& garden) : garden_{garden} {}
+
+  Status operator()(const garden::CardCopied& c) const {
+    auto text = text_of(c.text);
+    if (!text) return fail(text.error());
+    auto card = io::read_card_toml(*text, c.product);
+    if (!card) return fail(card.error());
+    if (card->product != c.product)
+      return fail("treat.card_of_another", {{}, 0, "product"}, {{"product", c.product}, {"printed", card->product}});
+    return {};
+  }
+  Status operator()(const garden::WeatherAdded& w) const {
+    auto text = text_of(w.text);
+    if (!text) return fail(text.error());
+    auto file = io::read_weather_csv(*text, w.name);
+    if (!file && file.error().code != "weather.units_needed") return fail(file.error());
+    return {};
+  }
+  Status operator()(const garden::GardenDescribed& g) const {
+    auto zone = io::load_zone(g.zone);
+    if (!zone) return fail(zone.error());
+    return {};
+  }
+  Status operator()(const garden::Amended& a) const { return a.replacement ? std::visit(*this, *a.replacement) : Status{}; }
+  template <class Other>
+  Status operator()(const Other&) const {
+    return {};
+  }
+
+ private:
+  Result<std::string> text_of(const Digest& digest) const {
+    auto text = garden_.ledger().blob_get(digest);
+    if (!text) text.error().where.field = "text";
+    return text;
+  }
+  OpenGarden& garden_;
+};
 
 Error refusal(const label::Judgement& judgement, const Application& application) {
   const bool refused = judgement.verdict == Verdict::refused;
-  Error error{refused ? "treat.refused" : "treat.unknown", {}, {{"product", application.product}, {"bed", application.bed}}, ErrorKind::bad_input};
+  Error error{
+      refused ? "treat.refused" : "treat.unknown", {}, {{"product", application.product}, {"bed", application.bed}}, ErrorKind::bad_input};
   if (!judgement.outcomes.empty()) error.where.field = judgement.outcomes.front().card_field;
   return error;
 }
 
-Result<RecordOutcome> append(OpenGarden& garden, const garden::Event& event, std::string bytes, Instant now) {
+/// One try: judged against the ledger as it stands, appended only onto that.
+Result<RecordOutcome> record_once(OpenGarden& garden, const garden::Event& event, const store::Envelope& envelope, Instant now) {
+  auto events = garden.events();
+  if (!events) return fail(events.error());
   RecordOutcome outcome;
-  auto judgement = judge_application(garden, event);
-  if (!judgement) return fail(judgement.error());
-  if (*judgement) {
-    const auto& application = std::get<Application>(event.payload);
-    const bool may = decision::may_go_ahead((*judgement)->verdict);
-    const bool told_outside = application.outside_label && application.state == Application::State::made;
-    if (!may && !told_outside) return fail(refusal(**judgement, application));
-    outcome.judgement = std::move(**judgement);
+  std::optional<std::uint64_t> after;
+  // Sent again because the answer got lost: the same receipt, without judging a second time.
+  const bool had = std::any_of((*events)->begin(), (*events)->end(), [&](const auto& r) { return r.event.heading.id == event.heading.id; });
+  if (!had) {
+    const garden::Garden state = garden::fold(**events, end_of_time);
+    after = state.last_seq;
+    if (auto sensible = garden::check(state, event, now); !sensible) return fail(sensible.error());
+    if (auto readable = std::visit(Readable(garden), event.payload); !readable) return fail(readable.error());
+    Result<std::optional<label::Judgement>> judgement = std::nullopt;
+    if (const auto* application = std::get_if<Application>(&event.payload))
+      judgement = judge_application(garden, state, *application, event.heading.happened_at);
+    else if (const auto* amended = std::get_if<garden::Amended>(&event.payload))
+      judgement = judge_amendment(garden, **events, state, *amended);
+    if (!judgement) return fail(judgement.error());
+    outcome.judgement = std::move(*judgement);
   }
-  const store::Envelope envelope{event.heading.id, event.heading.writer, event.heading.writer_seq, event.heading.happened_at, std::move(bytes)};
-  auto receipts = garden.ledger().append({&envelope, 1}, now);
+  auto receipts = garden.ledger().append({&envelope, 1}, now, after);
   if (!receipts) return fail(receipts.error());
   outcome.receipt = receipts->front();
   return outcome;
@@ -96,21 +196,17 @@ Result<RecordOutcome> append(OpenGarden& garden, const garden::Event& event, std
 }  // namespace
 
 Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now) {
-  auto event = io::decode_event(bytes);
+  const auto event = io::decode_event(bytes);
   if (!event) return fail(event.error());
+  const garden::Heading& heading = event->heading;
+  const store::Envelope envelope{heading.id, heading.writer, heading.writer_seq, heading.happened_at, std::string(bytes)};
   const auto one_at_a_time = garden.lock_writing();
-  auto events = garden.events();
-  if (!events) return fail(events.error());
-  // Sent again because the answer got lost: the same receipt, without judging a second time.
-  const bool had = std::any_of((*events)->begin(), (*events)->end(), [&](const auto& r) { return r.event.heading.id == event->heading.id; });
-  if (had) {
-    const store::Envelope envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::string(bytes)};
-    auto receipts = garden.ledger().append({&envelope, 1}, now);
-    if (!receipts) return fail(receipts.error());
-    return RecordOutcome{receipts->front(), {}};
+  // Another program on the same file isn't held by that lock; what it wrote in between is judged with.
+  constexpr int most_tries = 20;
+  for (int tries = 1;; ++tries) {
+    auto outcome = record_once(garden, *event, envelope, now);
+    if (outcome || outcome.error().code != "ledger.moved_on" || tries == most_tries) return outcome;
   }
-  if (auto sensible = garden::check(garden::fold(**events, end_of_time), *event, now); !sensible) return fail(sensible.error());
-  return append(garden, *event, std::string(bytes), now);
 }
 
 Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,

@@ -68,8 +68,10 @@ struct Verification {
 class Ledger {
  public:
   virtual ~Ledger() = default;
-  /// All or nothing: one commit, durable before it returns. `received` stamps every event of the batch.
-  virtual Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received) = 0;
+  /// All or nothing: one commit, durable before it returns. `received` stamps every event of the batch. With `after`, only when the chain
+  /// still ends at that seq, `ledger.moved_on` otherwise: what was judged against a chain must not land on another.
+  virtual Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received,
+                                              std::optional<std::uint64_t> after = {}) = 0;
   virtual Result<std::vector<Entry>> read(std::uint64_t from_seq, std::size_t most = SIZE_MAX) = 0;
   virtual Result<std::vector<Quarantined>> quarantine() = 0;
   virtual Result<std::uint64_t> last_seq() = 0;

@@ -10,10 +10,11 @@ namespace {
 
 class MemoryLedger final : public Ledger {
  public:
-  Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received) override {
+  Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received, std::optional<std::uint64_t> after = {}) override {
     for (const Envelope& envelope : batch)
       if (const Status good = check_envelope(envelope); !good) return fail(good.error());
     const std::lock_guard lock(mutex_);
+    if (after && *after != contents_.entries.size()) return fail("ledger.moved_on", {}, {}, ErrorKind::conflict);
     std::vector<Receipt> receipts;
     for (const Envelope& envelope : batch) receipts.push_back(put(envelope, received));
     return receipts;

@@ -81,12 +81,14 @@ class Appender {
 
 SqliteLedger::SqliteLedger(std::unique_ptr<SQLite::Database> db, std::string path) : db_{std::move(db)}, path_{std::move(path)} {}
 
-Result<std::vector<Receipt>> SqliteLedger::append(std::span<const Envelope> batch, Instant received) {
+Result<std::vector<Receipt>> SqliteLedger::append(std::span<const Envelope> batch, Instant received,
+                                                   std::optional<std::uint64_t> after) {
   for (const Envelope& envelope : batch)
     if (const Status good = check_envelope(envelope); !good) return fail(good.error());
   return guarded([&]() -> Result<std::vector<Receipt>> {
     std::vector<Receipt> receipts;
     SQLite::Transaction transaction(*db_, SQLite::TransactionBehavior::IMMEDIATE);
+    if (after && head_of(*db_).seq != *after) return fail("ledger.moved_on", {}, {}, ErrorKind::conflict);
     {
       Appender appender(*db_, received);
       for (const Envelope& envelope : batch) receipts.push_back(appender.put(envelope));

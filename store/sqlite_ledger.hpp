@@ -25,7 +25,7 @@ class SqliteLedger final : public Ledger {
  public:
   SqliteLedger(std::unique_ptr<SQLite::Database> db, std::string path);
 
-  Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received) override;
+  Result<std::vector<Receipt>> append(std::span<const Envelope> batch, Instant received, std::optional<std::uint64_t> after = {}) override;
   Result<std::vector<Entry>> read(std::uint64_t from_seq, std::size_t most) override;
   Result<std::vector<Quarantined>> quarantine() override;
   Result<std::uint64_t> last_seq() override;

@@ -132,7 +132,7 @@ class Checker {
     // Label law has no override: what would be outside the label can be recorded once it was done, never planned.
     first.unless(s.state != Application::State::planned || !s.outside_label, "garden.planned_outside_label", "outside_label");
     first.unless(s.state != Application::State::cancelled || s.plan.has_value(), "garden.cancel_needs_plan", "plan");
-    if (s.plan) first.then(open_plan(*s.plan));
+    if (s.plan) first.then(open_plan(*s.plan, s));
     return first.result();
   }
 
@@ -186,13 +186,18 @@ class Checker {
         .unless(p->sown.bed == bed, "garden.planting_elsewhere", "planting", {{"planting", planting}, {"bed", p->sown.bed}})
         .result();
   }
-  Status open_plan(const Id& plan) const {
-    bool planned = false;
+  // What was done elsewhere, or with another product, leaves the plan and its lock as they are.
+  Status open_plan(const Id& plan, const Application& s) const {
+    const Dated<Application>* planned = nullptr;
     for (const auto& a : g_.applications) {
-      if (a.id == plan && a.what.state == Application::State::planned) planned = true;
+      if (a.id == plan && a.what.state == Application::State::planned) planned = &a;
       if (a.what.plan == plan && when_.replaces != a.id) return refuse("garden.plan_finished", "plan");
     }
-    return planned ? Status{} : refuse("garden.no_such_plan", "plan");
+    if (planned == nullptr) return refuse("garden.no_such_plan", "plan");
+    const bool same = planned->what.bed == s.bed && planned->what.product == s.product;
+    return First{}
+        .unless(same, "garden.plan_of_another", "plan", {{"bed", planned->what.bed}, {"product", planned->what.product}})
+        .result();
   }
 
   Date start_of(const Planting& p) const { return p.sown.set_out.value_or(solar_day(g_, p.at)); }

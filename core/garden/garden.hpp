@@ -112,7 +112,7 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// `garden.dates_reversed`, `garden.removed_already`, `garden.removed_before_planting`. Counts and harvests: `garden.count_impossible`
 /// (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`, `garden.bed_empty`, `garden.not_standing`,
 /// `garden.amount_impossible`. Applications: `garden.no_card` (neither card nor outside label), `garden.planned_outside_label`,
-/// `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`, `garden.bed_not_locked`. Amendments: `garden.amends_nothing`,
+/// `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`, `garden.plan_of_another`, `garden.bed_not_locked`. Amendments: `garden.amends_nothing`,
 /// `garden.amends_amendment`, `garden.amends_other_kind`.
 Status check(const Garden& garden, const Event& event, Instant now);
 

@@ -127,6 +127,17 @@ TEST_P(Conformance, aBatchWithOneBadEnvelopeChangesNothing) {
   EXPECT_EQ(must(ledger_->last_seq()), 1U);
 }
 
+TEST_P(Conformance, appendsOntoTheSeqItWasJudgedAgainstOnly) {
+  const std::vector<Envelope> first{envelope(1)};
+  const std::vector<Envelope> second{envelope(2)};
+  ASSERT_TRUE(ledger_->append(first, at_hour(1), 0));
+  const auto late = ledger_->append(second, at_hour(2), 0);
+  ASSERT_FALSE(late);
+  EXPECT_EQ(late.error().code, "ledger.moved_on");
+  EXPECT_EQ(must(ledger_->last_seq()), 1U);
+  EXPECT_TRUE(ledger_->append(second, at_hour(2), 1));
+}
+
 TEST_P(Conformance, anEarlierHeadIsFoundAndAForeignOneIsNot) {
   const auto receipts = append({envelope(1), envelope(2), envelope(3)});
   for (const Receipt& r : receipts) EXPECT_TRUE(must(ledger_->verify(r.link)).intact);

@@ -1,0 +1,166 @@
+#include "app/record.hpp"
+
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <thread>
+
+#include "app/brief.hpp"
+#include "app/import_garden.hpp"
+#include "io/event_json.hpp"
+#include "tests/support/data.hpp"
+
+namespace leafturn::app {
+namespace {
+
+using garden::Application;
+using State = garden::Application::State;
+
+/// The demo garden, to write things into that must not get in.
+class Ledgering : public testing::Test {
+ protected:
+  void SetUp() override {
+    const auto name = std::string("ledgering-") + testing::UnitTest::GetInstance()->current_test_info()->name();
+    folder_ = test::fresh_folder(name) + "/g";
+    ASSERT_TRUE(make_demo(folder_, day_));
+    garden_ = OpenGarden::open(folder_).value();
+    for (const auto& c : state().cards) cards_[c.what.product] = c.what.text;
+  }
+  garden::Garden state() { return garden_->garden_at(Instant::parse("2027-01-01T00:00Z").value()).value(); }
+  Application spray(const char* bed, const char* product, State state, const char* rate = "1 floz/gal") {
+    Application a;
+    a.state = state;
+    a.bed = bed;
+    a.product = product;
+    a.rate = rate;
+    if (cards_.contains(product)) a.card = cards_.at(product);
+    return a;
+  }
+  Result<RecordOutcome> say(const garden::Payload& payload, Instant at) {
+    return record_saying(*garden_, payload, "test", "lead", at, day_);
+  }
+  Result<RecordOutcome> say(const garden::Payload& payload) { return say(payload, day_); }
+  std::string code(const garden::Payload& payload) {
+    const auto before = garden_->ledger().last_seq().value();
+    const auto outcome = say(payload);
+    EXPECT_EQ(garden_->ledger().last_seq().value(), before + (outcome ? 1 : 0));
+    return outcome ? "" : outcome.error().code;
+  }
+  garden::Amended amended(const RecordOutcome& of, const Application& replacement, std::optional<Instant> right_time = {}) {
+    return {of.receipt.id, "typed wrongly", replacement, right_time};
+  }
+
+  Instant day_ = Instant::parse("2026-06-11T23:00Z").value();
+  std::string folder_;
+  std::unique_ptr<OpenGarden> garden_;
+  std::map<std::string, Digest> cards_;
+};
+
+TEST_F(Ledgering, AmendmentIsJudgedLikeANewApplication) {
+  const auto made = say(spray("1", "Demo Spin Two", State::made)).value();
+  EXPECT_EQ(code(amended(made, spray("1", "Demo Spin Two", State::made, "1 qt/gal"))), "treat.refused") << "above the highest rate";
+  EXPECT_EQ(code(amended(made, spray("9", "Demo Oil One", State::made))), "treat.refused") << "a crop the card doesn't list";
+  EXPECT_EQ(code(amended(made, spray("1", "Demo Cat Three", State::made, "1 tsp/gal"))), "treat.unknown");
+  EXPECT_EQ(code(amended(made, spray("1", "Demo Spin Two", State::made, "1.5 floz/gal"))), "") << "its own interval is not in its way";
+}
+
+TEST_F(Ledgering, AmendedTimeMayNotBreakAnInterval) {
+  const auto made = say(spray("1", "Demo Spin Two", State::made), day_ - Duration::hours(24 * 20));
+  ASSERT_TRUE(made) << made.error().code;
+  const auto later = say(spray("1", "Demo Spin Two", State::made));
+  ASSERT_TRUE(later) << later.error().code;
+  const auto same = spray("1", "Demo Spin Two", State::made);
+  EXPECT_EQ(code(amended(*later, same, day_ - Duration::hours(24 * 18))), "treat.refused");
+}
+
+TEST_F(Ledgering, WhatWasSprayedStaysSprayed) {
+  const auto made = say(spray("1", "Demo Spin Two", State::made)).value();
+  EXPECT_EQ(code(garden::Amended{made.receipt.id, "no", std::nullopt, std::nullopt}), "treat.made_stays");
+  auto planned = spray("1", "Demo Spin Two", State::planned);
+  EXPECT_EQ(code(amended(made, planned)), "treat.state_stays");
+  auto cancelled = spray("1", "Demo Spin Two", State::cancelled);
+  cancelled.plan = made.receipt.id;
+  EXPECT_NE(code(amended(made, cancelled)), "");
+}
+
+TEST_F(Ledgering, MarkOutsideTheLabelStaysUntilTheCardAllowsIt) {
+  auto outside = spray("9", "Demo Oil One", State::made);
+  outside.outside_label = true;
+  const auto made = say(outside).value();
+  outside.outside_label = false;
+  EXPECT_EQ(code(amended(made, outside)), "treat.refused");
+  auto allowed = spray("1", "Demo Spin Two", State::made);
+  const auto other = say(allowed).value();
+  allowed.rate = "1 qt/gal";
+  allowed.outside_label = true;
+  EXPECT_EQ(code(amended(other, allowed)), "");
+  EXPECT_NE(state().locked_by("1"), nullptr);
+}
+
+TEST_F(Ledgering, TwoProgramsCannotBothMakeTheLastAllowedOne) {
+  const auto twin = OpenGarden::open(folder_).value();
+  std::atomic<int> written = 0;
+  const auto write = [&](OpenGarden& garden, const char* writer) {
+    if (record_saying(garden, spray("1", "Demo Spin Two", State::made), writer, "lead", day_, day_)) ++written;
+  };
+  std::thread other([&] { write(*twin, "other"); });
+  write(*garden_, "one");
+  other.join();
+  EXPECT_EQ(written, 1) << "the second is inside the interval";
+}
+
+TEST_F(Ledgering, PlanMayBeWithdrawn) {
+  const auto plan = say(spray("1", "Demo Spin Two", State::planned)).value();
+  EXPECT_EQ(code(amended(plan, spray("1", "Demo Spin Two", State::planned, "1 qt/gal"))), "treat.refused");
+  EXPECT_EQ(code(garden::Amended{plan.receipt.id, "rain", std::nullopt, std::nullopt}), "");
+}
+
+TEST_F(Ledgering, WhatWasMadeIsRecordableHoweverItWas) {
+  auto splash = spray("1", "Demo Spin Two", State::made, "a good splash");
+  EXPECT_NE(code(splash), "");
+  splash.outside_label = true;
+  EXPECT_EQ(code(splash), "");
+  auto no_card = splash;
+  no_card.card.reset();
+  EXPECT_EQ(code(no_card), "");
+  garden::BedLaid bare{"bare", Length::metres(50), Length::metres(50), Length::metres(1), Length::metres(2)};
+  ASSERT_EQ(code(bare), "");
+  auto on_soil = spray("bare", "Demo Spin Two", State::made);
+  EXPECT_EQ(code(on_soil), "treat.bed_empty");
+  on_soil.outside_label = true;
+  EXPECT_EQ(code(on_soil), "");
+  on_soil.card = Digest{};
+  EXPECT_EQ(code(on_soil), "treat.card_changed") << "a card nobody copied";
+}
+
+TEST_F(Ledgering, MadeOneMayRestOnTheCardThatWasInUseThen) {
+  const Digest old = cards_.at("Demo Spin Two");
+  const std::string text = garden_->ledger().blob_get(old).value() + "\n# copied again\n";
+  const Digest fresh = garden_->ledger().blob_put(text).value();
+  ASSERT_EQ(code(garden::CardCopied{"Demo Spin Two", fresh}), "");
+  EXPECT_EQ(code(spray("1", "Demo Spin Two", State::planned)), "treat.card_changed");
+  EXPECT_TRUE(say(spray("1", "Demo Spin Two", State::made), day_ - Duration::hours(1)));
+}
+
+TEST_F(Ledgering, OneUnreadableEventDoesNotSilenceTheGarden) {
+  EXPECT_EQ(code(garden::CardCopied{"Demo Nothing", Digest{}}), "ledger.no_such_blob");
+  EXPECT_EQ(code(garden::WeatherAdded{"w.csv", Digest{}}), "ledger.no_such_blob");
+  EXPECT_EQ(code(garden::CardCopied{"Another Name", cards_.at("Demo Spin Two")}), "treat.card_of_another");
+  auto described = *state().described;
+  described.zone = "Mars/Olympus";
+  EXPECT_EQ(code(described), "zone.unknown");
+  EXPECT_TRUE(brief(*garden_, day_, day_));
+}
+
+TEST_F(Ledgering, PlanIsCarriedOutInItsOwnBedWithItsOwnProduct) {
+  const auto plan = say(spray("1", "Demo Spin Two", State::planned)).value();
+  auto cancelled = spray("2", "Demo Spin Two", State::cancelled);
+  cancelled.plan = plan.receipt.id;
+  EXPECT_EQ(code(cancelled), "garden.plan_of_another");
+  cancelled.bed = "1";
+  cancelled.product = "Demo Oil One";
+  EXPECT_EQ(code(cancelled), "garden.plan_of_another");
+}
+
+}  // namespace
+}  // namespace leafturn::app
