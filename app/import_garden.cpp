@@ -4,21 +4,26 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <limits>
+#include <map>
 #include <set>
 
 #include "app/open_garden.hpp"
+#include "core/decision/proposal.hpp"
 #include "embedded/demo.hpp"
+#include "io/card_toml.hpp"
 #include "io/dossier_toml.hpp"
 #include "io/event_json.hpp"
 #include "io/garden_files.hpp"
+#include "io/zone.hpp"
 
 namespace leafturn::app {
 namespace {
 
 namespace fs = std::filesystem;
 
-// The id of an imported row follows from what it says, so that importing a folder again adds only what is new. Two rows that say the very same
-// (two people, one count) are told apart by how often it was said.
+// The id of an imported row follows from what it says, so that importing a folder again adds only what is new. Two rows that say the very
+// same (two people, one count) are told apart by how often it was said.
 Id id_of(const garden::Event& event, std::uint64_t times_said) {
   garden::Event bare = event;
   bare.heading.id = {};
@@ -48,11 +53,51 @@ Result<std::vector<io::NamedBytes>> read_folder(const std::string& folder) {
   return files;
 }
 
-Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, const std::string& into, const std::string& writer, Instant now) {
+/// Which sprays the card on file plainly refuses: told by their place in `said`. Oldest first, each after those before it; a harvest
+/// planned too soon is the harvest's matter. What a card leaves unknown is told by the board, field by field.
+Result<std::set<std::size_t>> outside_label(const io::GardenFiles& read, const pest::Library& library) {
+  std::set<std::size_t> outside;
+  std::map<Digest, label::Card> cards;
+  std::vector<garden::Recorded> told;
+  for (std::size_t i = 0; i < read.said.size(); ++i) {
+    garden::Event event{{Id::version7(i, {}), "import", i + 1, read.said[i].happened_at, {}}, {}};
+    std::visit([&](const auto& saying) { event.payload = saying; }, read.said[i].saying);
+    told.push_back({i + 1, read.said[i].happened_at, std::move(event)});
+  }
+  const garden::Garden all = garden::fold(told, Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2));
+  if (!all.described) return outside;
+  auto zone = io::load_zone(all.described->zone);
+  if (!zone) return fail(zone.error());
+  for (const io::NamedBytes& blob : read.blobs)
+    if (auto card = io::read_card_toml(blob.bytes, blob.name); card) cards.emplace(store::sha256(blob.bytes), std::move(*card));
+
+  garden::Garden before = all;
+  before.applications.clear();
+  for (const auto& a : all.applications) {
+    const auto card = a.what.card ? cards.find(*a.what.card) : cards.end();
+    const auto parsed = label::parse_rate(a.what.rate);
+    const std::optional<label::ProductRate> rate = parsed ? std::optional{*parsed} : std::nullopt;
+    for (const garden::Planting* p : all.standing(a.what.bed, a.at, zone->civil(a.at).date)) {
+      if (card == cards.end()) continue;
+      auto proposal = decision::proposal_for(before, *zone, *p, a.at, rate);
+      proposal.harvests.clear();
+      if (label::judge(card->second, proposal, library).verdict != label::Verdict::refused) continue;
+      for (std::size_t i = 0; i < told.size(); ++i)
+        if (told[i].event.heading.id == a.id) outside.insert(i);
+    }
+    before.applications.push_back(a);
+  }
+  return outside;
+}
+
+Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, const std::string& into, const std::string& writer,
+                                  Instant now) {
   auto library = io::built_in_library();
   if (!library) return fail(library.error());
   auto read = io::read_garden_files(files, *library);
   if (!read) return fail(read.error());
+  auto outside = outside_label(*read, *library);
+  if (!outside) return fail(outside.error());
   auto garden = OpenGarden::create(into);
   if (!garden) return fail(garden.error());
   auto events = (*garden)->events();
@@ -67,7 +112,8 @@ Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, cons
   ImportReport report;
   std::vector<store::Envelope> batch;
   std::set<Id> said_now;
-  for (const io::Said& said : read->said) {
+  for (std::size_t place = 0; place < read->said.size(); ++place) {
+    const io::Said& said = read->said[place];
     garden::Event event{{{}, writer, 0, said.happened_at, said.by}, {}};
     std::visit([&](const auto& saying) { event.payload = saying; }, said.saying);
     std::uint64_t times = 0;
@@ -77,6 +123,11 @@ Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, cons
     if (there.contains(event.heading.id)) {
       ++report.had;
       continue;
+    }
+    // After the id, which follows from the row alone: another copy of the card must not make it another spray.
+    if (outside->contains(place)) {
+      std::get<garden::Application>(event.payload).outside_label = true;
+      ++report.outside_label;
     }
     event.heading.writer_seq = ++writer_seq;
     std::string bytes = io::encode_event(event);
@@ -107,7 +158,8 @@ Result<ImportReport> make_demo(const std::string& folder, Instant now) {
   std::error_code error;
   if (fs::exists(fs::path(folder) / "ledger.db", error)) return fail("app.garden_exists", {folder, 0, {}});
   std::vector<io::NamedBytes> files;
-  for (const embedded::File& file : embedded::demo()) files.push_back({std::string(file.name.substr(std::string_view{"demo/"}.size())), std::string(file.bytes)});
+  for (const embedded::File& file : embedded::demo())
+    files.push_back({std::string(file.name.substr(std::string_view{"demo/"}.size())), std::string(file.bytes)});
   return import_files(files, folder, "demo", now);
 }
 

@@ -51,7 +51,11 @@ std::string imported_events_json(const app::ImportedEvents& imported, const stor
 }
 
 std::string garden_import_json(const app::ImportReport& report, const std::string& folder) {
-  return json_text(ordered_json{{"garden", folder}, {"appended", report.events}, {"had", report.had}, {"head", report.head.hex()}});
+  return json_text(ordered_json{{"garden", folder},
+                                {"appended", report.events},
+                                {"had", report.had},
+                                {"outside_label", report.outside_label},
+                                {"head", report.head.hex()}});
 }
 
 std::string receipt_json(const app::RecordOutcome& outcome) { return json_text(receipt_value(outcome.receipt)); }

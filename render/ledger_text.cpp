@@ -35,6 +35,7 @@ std::string imported_events_text(const app::ImportedEvents& imported, const word
 
 std::string garden_import_text(const app::ImportReport& report, const std::string& folder, const words::Style& style) {
   return sentence("ledger.text.garden_imported", {count("n", report.events), count("had", report.had), {"folder", folder}}, style) +
+         (report.outside_label > 0 ? sentence("ledger.text.outside_label", {count("n", report.outside_label)}, style) : "") +
          sentence("ledger.text.head", {{"head", report.head.hex()}}, style);
 }
 

@@ -57,6 +57,34 @@ TEST(Import, BrokenFileWritesNothing) {
   EXPECT_FALSE(fs::exists(into));
 }
 
+TEST(Import, SprayTheCardRefusesIsOutsideItsLabel) {
+  const std::string from = small_garden("import-outside");
+  fs::create_directories(from + "/cards");
+  std::ofstream(from + "/cards/spin.toml") << R"([card]
+product = "Test Spin"
+setting = "both"
+[[use]]
+crops = ["BRSOC"]
+rate = { min = "1 floz/gal", max = "2 floz/gal" }
+pre_harvest_days = 3
+reentry_hours = 12
+interval_days = 7
+max_applications = 3
+)";
+  std::ofstream(from + "/actions.csv") << "time,bed,action,product,rate,detail\n"
+                                          "2026-06-01,1,spray,Test Spin,2 floz/gal,\n"
+                                          "2026-06-12,1,spray,test spin,2 floz/gal,\n"
+                                          "2026-06-15,1,spray,Test Spin,2 floz/gal,three days later\n"
+                                          "2026-07-15,1,spray,Test Spin,1 qt/gal,eight times the rate\n";
+  const std::string into = test::fresh_folder("import-outside-into") + "/g";
+  EXPECT_EQ(import_garden(from, into, now).value().outside_label, 2U);
+  std::vector<bool> outside;
+  const garden::Garden state = OpenGarden::open(into).value()->garden_at(now).value();
+  for (const auto& a : state.applications) outside.push_back(a.what.outside_label);
+  EXPECT_EQ(outside, (std::vector<bool>{false, false, true, true}));
+  EXPECT_EQ(import_garden(from, into, now).value().events, 0U);
+}
+
 TEST(Import, ExportedLedgerImportsElsewhereWithTheSameBytes) {
   const std::string into = test::fresh_folder("export-from") + "/g";
   ASSERT_TRUE(make_demo(into, now));
