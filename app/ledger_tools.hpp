@@ -18,7 +18,7 @@ Status backup_ledger(const std::string& folder, const std::string& to_path);
 struct ImportedEvents {
   std::size_t appended = 0, had = 0, quarantined = 0;
 };
-/// Events exported elsewhere, appended to this garden (same ids are not written twice).
+/// Events exported elsewhere, appended to this garden (same ids are not written twice). Another garden's are refused whole: `ledger.another_garden`.
 Result<ImportedEvents> import_events(const std::string& folder, std::string_view lines, Instant now);
 
 }  // namespace leafturn::app

@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "app/ledger_tools.hpp"
 #include "app/open_garden.hpp"
@@ -9,7 +11,20 @@ namespace {
 
 using nlohmann::json;
 
-Result<store::Envelope> envelope_of(std::string_view line, int number) {
+bool describes(const garden::Event& event) { return std::holds_alternative<garden::GardenDescribed>(event.payload); }
+
+/// An export holds its garden's description from the start; two gardens that share no event at all are two gardens.
+struct Lineage {
+  std::set<Id> ids;
+  bool described = false;
+};
+bool strangers(const Lineage& ours, const std::vector<garden::Recorded>& theirs) {
+  const bool described = std::any_of(theirs.begin(), theirs.end(), [](const auto& r) { return describes(r.event); });
+  const bool shared = std::any_of(theirs.begin(), theirs.end(), [&](const auto& r) { return ours.ids.contains(r.event.heading.id); });
+  return ours.described && described && !shared;
+}
+
+Result<store::Envelope> envelope_of(std::string_view line, int number, Lineage& lineage) {
   const json parsed = json::parse(line, nullptr, false);
   const Where where{"", number, "event"};
   if (!parsed.is_object() || !parsed.contains("event") || !parsed["event"].is_string()) return fail("ledger.line_unreadable", where);
@@ -19,6 +34,8 @@ Result<store::Envelope> envelope_of(std::string_view line, int number) {
     event.error().where.line = number;
     return fail(event.error());
   }
+  lineage.ids.insert(event->heading.id);
+  lineage.described = lineage.described || describes(*event);
   return store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)};
 }
 
@@ -39,7 +56,8 @@ Status export_ledger(const std::string& folder, const std::function<void(std::st
     if (!entries) return fail(entries.error());
     for (const store::Entry& entry : *entries) {
       // The event's bytes as a JSON string: what is hashed comes back byte for byte.
-      const json row{{"seq", entry.seq}, {"received", entry.received.iso_utc()}, {"link", entry.link.hex()}, {"event", entry.envelope.bytes}};
+      const json row{
+          {"seq", entry.seq}, {"received", entry.received.iso_utc()}, {"link", entry.link.hex()}, {"event", entry.envelope.bytes}};
       line(row.dump());
     }
     if (entries->size() < at_once) return {};
@@ -55,6 +73,7 @@ Status backup_ledger(const std::string& folder, const std::string& to_path) {
 
 Result<ImportedEvents> import_events(const std::string& folder, std::string_view lines, Instant now) {
   std::vector<store::Envelope> batch;
+  Lineage lineage;
   int number = 0;
   while (!lines.empty()) {
     const std::size_t end = lines.find('\n');
@@ -62,7 +81,7 @@ Result<ImportedEvents> import_events(const std::string& folder, std::string_view
     lines = end == std::string_view::npos ? std::string_view{} : lines.substr(end + 1);
     ++number;
     if (line.find_first_not_of(" \r\t") == std::string_view::npos) continue;
-    auto envelope = envelope_of(line, number);
+    auto envelope = envelope_of(line, number, lineage);
     if (!envelope) return fail(envelope.error());
     batch.push_back(std::move(*envelope));
   }
@@ -70,6 +89,9 @@ Result<ImportedEvents> import_events(const std::string& folder, std::string_view
   if (!garden) return fail(garden.error());
   ImportedEvents report;
   if (batch.empty()) return report;
+  auto there = (*garden)->events();
+  if (!there) return fail(there.error());
+  if (strangers(lineage, **there)) return fail("ledger.another_garden", {folder, 0, {}}, {}, ErrorKind::conflict);
   auto receipts = (*garden)->ledger().append(batch, now);
   if (!receipts) return fail(receipts.error());
   for (const store::Receipt& r : *receipts) {

@@ -53,13 +53,6 @@ std::vector<Bound> bound_by(const BriefRequest& request, const garden::Dated<App
   return bound;
 }
 
-const garden::Dated<garden::BedReleased>* released_after(const garden::Garden& garden, const std::string& bed, Instant made) {
-  const garden::Dated<garden::BedReleased>* found = nullptr;
-  for (const auto& release : garden.releases)
-    if (release.what.bed == bed && release.at > made) found = &release;
-  return found;
-}
-
 /// What an application's card holds against picking and entering. After a release only times the card names count, and for entry the times
 /// it doesn't name too unless an authority spoke: destroying a crop makes nobody safe in the bed.
 struct ByCard {
@@ -135,7 +128,7 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
       continue;
     }
     if (a.state != Application::State::made) continue;
-    const auto* release = a.outside_label ? released_after(garden, bed, application.at) : nullptr;
+    const auto* release = a.outside_label ? garden.release_of(application) : nullptr;
     if (a.outside_label && release == nullptr) {
       out.locked = true;
       outside = Reason{"clear.outside_label", {product_fact(a), {"on", request.zone.civil(application.at)}}};

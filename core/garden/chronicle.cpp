@@ -13,6 +13,7 @@ struct Standing {
   const Heading* heading = nullptr;
   const Saying* saying = nullptr;
   bool amended = false;
+  std::uint64_t said = 0;
 };
 
 /// Applies sayings in the order they happened.
@@ -27,7 +28,7 @@ class Folder {
  private:
   template <class T>
   void keep(std::vector<Dated<T>>& list, const T& what) {
-    list.push_back({what, now_->at, now_->heading->id, now_->heading->by, now_->amended});
+    list.push_back({what, now_->at, now_->heading->id, now_->heading->by, now_->amended, now_->said});
   }
   void take(const GardenDescribed& g) { garden_.described = g; }
   void take(const BedLaid& b) {
@@ -96,7 +97,7 @@ Garden Chronicle::at(Instant time) const {
   std::vector<Standing> standing;
   for (const auto& [id, told] : told_) {
     garden.known.emplace(id, KnownEvent{told.saying.index(), told.heading.happened_at});
-    Standing s{told.heading.happened_at, told.seq, &told.heading, &told.saying, false};
+    Standing s{told.heading.happened_at, told.seq, &told.heading, &told.saying, false, told.seq};
     if (const auto found = amendments_.find(id); found != amendments_.end()) {
       const Amended& a = found->second.amended;
       if (!a.replacement) continue;
@@ -104,6 +105,7 @@ Garden Chronicle::at(Instant time) const {
         s.saying = &*a.replacement;
         s.at = a.happened_at.value_or(s.at);
         s.amended = true;
+        s.said = std::max(told.seq, found->second.seq);
       }
     }
     if (s.at <= time) standing.push_back(s);

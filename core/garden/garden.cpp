@@ -25,14 +25,18 @@ std::vector<const Planting*> Garden::standing(std::string_view bed_name, Instant
   return found;
 }
 
+const Dated<BedReleased>* Garden::release_of(const Dated<Application>& application) const {
+  const Dated<BedReleased>* found = nullptr;
+  for (const auto& r : releases)
+    if (r.what.bed == application.what.bed && r.at > application.at && r.said > application.said) found = &r;
+  return found;
+}
+
 const Dated<Application>* Garden::locked_by(std::string_view bed_name) const {
   const Dated<Application>* lock = nullptr;
   for (const auto& a : applications)
-    if (a.what.bed == bed_name && a.what.outside_label && a.what.state == Application::State::made) lock = &a;
-  if (lock == nullptr) return nullptr;
-  const bool released = std::any_of(releases.begin(), releases.end(),
-                                    [&](const Dated<BedReleased>& r) { return r.what.bed == bed_name && r.at >= lock->at; });
-  return released ? nullptr : lock;
+    if (a.what.bed == bed_name && a.what.outside_label && a.what.state == Application::State::made && release_of(a) == nullptr) lock = &a;
+  return lock;
 }
 
 Date solar_day(const Garden& garden, Instant at) {

@@ -22,6 +22,7 @@ struct Dated {
   Id id;
   std::string by;
   bool amended = false;
+  std::uint64_t said = 0;  ///< place in the ledger of the saying or of the amendment that holds
 };
 
 struct Planting {
@@ -56,8 +57,11 @@ struct Garden {
   const Planting* planting(std::string_view name) const;
   /// Plantings standing in a bed at a time: set out (or recorded) by then, not removed, bed not pulled since.
   std::vector<const Planting*> standing(std::string_view bed, Instant at, Date today) const;
+  /// The release that lifts what an application outside the label put on its bed: of a later time, and written when the ledger already held
+  /// the application as it now stands. Who released the bed can't have meant a spray nobody had told.
+  const Dated<BedReleased>* release_of(const Dated<Application>& application) const;
   /// The latest application outside the label that keeps the bed locked (do not pick or give away); nothing once the bed was released after
-  /// it.
+  /// each.
   const Dated<Application>* locked_by(std::string_view bed) const;
 };
 
@@ -68,7 +72,7 @@ Date solar_day(const Garden& garden, Instant at);
 /// What was said, as it now stands: each saying with its latest amendment, whatever order they came in. This is what a snapshot keeps.
 ///
 /// Laws: adding a prefix, then the rest, equals adding all; the order of adding changes nothing; the order in which events were appended
-/// (`seq`) changes nothing but which amendment holds (equal happened_at: by seq).
+/// (`seq`) changes nothing but which amendment holds (equal happened_at: by seq) and whether a release knew of an application.
 class Chronicle {
  public:
   struct Told {
@@ -112,8 +116,8 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// `garden.dates_reversed`, `garden.removed_already`, `garden.removed_before_planting`. Counts and harvests: `garden.count_impossible`
 /// (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`, `garden.bed_empty`, `garden.not_standing`,
 /// `garden.amount_impossible`. Applications: `garden.no_card` (neither card nor outside label), `garden.planned_outside_label`,
-/// `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`, `garden.plan_of_another`, `garden.bed_not_locked`. Amendments: `garden.amends_nothing`,
-/// `garden.amends_amendment`, `garden.amends_other_kind`.
+/// `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`, `garden.plan_of_another`, `garden.bed_not_locked`.
+/// Amendments: `garden.amends_nothing`, `garden.amends_amendment`, `garden.amends_other_kind`.
 Status check(const Garden& garden, const Event& event, Instant now);
 
 }  // namespace leafturn::garden

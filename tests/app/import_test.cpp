@@ -100,6 +100,21 @@ TEST(Import, ExportedLedgerImportsElsewhereWithTheSameBytes) {
   EXPECT_EQ(import_events(other, lines, now).value().had, imported.appended);
 }
 
+TEST(Import, AnotherGardensEventsAreRefusedWhole) {
+  const std::string one = test::fresh_folder("strangers-one") + "/g";
+  const std::string other = test::fresh_folder("strangers-other") + "/g";
+  ASSERT_TRUE(import_garden(small_garden("strangers-from"), one, now));
+  ASSERT_TRUE(make_demo(other, now));
+  std::string lines;
+  ASSERT_TRUE(export_ledger(other, [&](std::string_view line) { lines += std::string(line) + "\n"; }));
+  const auto head = verify_ledger(one, {}).value().head;
+  const auto mixed = import_events(one, lines, now);
+  ASSERT_FALSE(mixed);
+  EXPECT_EQ(mixed.error().code, "ledger.another_garden");
+  EXPECT_EQ(verify_ledger(one, {}).value().head, head);
+  EXPECT_TRUE(import_events(other, lines, now)) << "its own";
+}
+
 TEST(Demo, IsInterestingOnItsOwnDayAndMarkedInvented) {
   const std::string folder = test::fresh_folder("demo") + "/g";
   ASSERT_TRUE(make_demo(folder, now));

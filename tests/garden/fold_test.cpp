@@ -166,6 +166,20 @@ TEST_F(Story, anApplicationOutsideTheLabelLocksItsBedUntilReleased) {
   tell(day(4), BedReleased{BedReleased::Basis::destroyed, "1", "composted"});
   EXPECT_NE(garden(day(3)).locked_by("1"), nullptr);
   EXPECT_EQ(garden(day(5)).locked_by("1"), nullptr);
+  tell(day(3), a);
+  EXPECT_NE(garden(day(5)).locked_by("1"), nullptr) << "told after the release, which can't have meant it";
+}
+
+TEST_F(Story, aReleaseDoesNotCoverWhatAnAmendmentPutsOutsideTheLabelLater) {
+  Application a;
+  a.bed = "1";
+  a.product = "Demo Oil One";
+  const Id id = tell(day(2), a);
+  tell(day(4), BedReleased{BedReleased::Basis::authority, "1", "letter"});
+  EXPECT_EQ(garden(day(5)).locked_by("1"), nullptr);
+  a.outside_label = true;
+  tell(day(6), Amended{id, "rate was double", Saying{a}, std::nullopt});
+  EXPECT_NE(garden(day(5)).locked_by("1"), nullptr);
 }
 
 }  // namespace

@@ -33,7 +33,7 @@ function Clearances({ earliest, reentry, untilDry }: { earliest: string | null; 
   return (
     <>
       <p>{earliest === null ? t("pages.spray.earliest_unknown") : t("pages.spray.earliest_harvest", { when: dayAndTime(earliest) })}</p>
-      <p>{untilDry ? t("pages.spray.reentry_dry") : reentry === null ? t("pages.spray.reentry_unknown") : t("pages.spray.reentry", { when: dayAndTime(reentry) })}</p>
+      <p>{reentry !== null ? t("pages.spray.reentry", { when: dayAndTime(reentry) }) : t(untilDry ? "pages.spray.reentry_dry" : "pages.spray.reentry_unknown")}</p>
     </>
   );
 }
