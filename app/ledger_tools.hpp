@@ -11,7 +11,8 @@
 namespace leafturn::app {
 
 Result<store::Verification> verify_ledger(const std::string& folder, std::optional<Digest> head);
-/// One line of JSON per event, in order: {"seq","received","link","event":…the bytes as they are…}.
+/// One line of JSON per event, in order: {"seq","received","link","event":…the bytes as they are…}; before an event that points to a text (a card,
+/// a weather file), a line {"blob":…its SHA-256…,"text"}.
 Status export_ledger(const std::string& folder, const std::function<void(std::string_view line)>& line);
 /// A consistent copy of the ledger file.
 Status backup_ledger(const std::string& folder, const std::string& to_path);

@@ -24,9 +24,27 @@ bool strangers(const Lineage& ours, const std::vector<garden::Recorded>& theirs)
   return ours.described && described && !shared;
 }
 
-Result<store::Envelope> envelope_of(std::string_view line, int number, Lineage& lineage) {
+// A line is an event or a text that events point to.
+struct Line {
+  std::optional<store::Envelope> event;
+  std::optional<std::string> blob;
+};
+
+std::optional<Digest> text_of(const garden::Event& event) {
+  if (const auto* card = std::get_if<garden::CardCopied>(&event.payload)) return card->text;
+  if (const auto* weather = std::get_if<garden::WeatherAdded>(&event.payload)) return weather->text;
+  return std::nullopt;
+}
+
+Result<Line> line_of(std::string_view line, int number, Lineage& lineage) {
   const json parsed = json::parse(line, nullptr, false);
   const Where where{"", number, "event"};
+  if (parsed.is_object() && parsed.contains("blob") && parsed["blob"].is_string() && parsed.contains("text") && parsed["text"].is_string()) {
+    Line out;
+    out.blob = parsed["text"].get<std::string>();
+    if (store::sha256(*out.blob).hex() != parsed["blob"].get<std::string>()) return fail("ledger.text_changed", {"", number, "blob"});
+    return out;
+  }
   if (!parsed.is_object() || !parsed.contains("event") || !parsed["event"].is_string()) return fail("ledger.line_unreadable", where);
   std::string bytes = parsed["event"].get<std::string>();
   auto event = io::decode_event(bytes);
@@ -36,7 +54,7 @@ Result<store::Envelope> envelope_of(std::string_view line, int number, Lineage& 
   }
   lineage.ids.insert(event->heading.id);
   lineage.described = lineage.described || describes(*event);
-  return store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)};
+  return Line{store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)}, {}};
 }
 
 }  // namespace
@@ -55,6 +73,12 @@ Status export_ledger(const std::string& folder, const std::function<void(std::st
     auto entries = (*garden)->ledger().read(next, at_once);
     if (!entries) return fail(entries.error());
     for (const store::Entry& entry : *entries) {
+      // The text before the event that points to it, so that a file cut short never holds an event without its text.
+      if (const auto event = io::decode_event(entry.envelope.bytes); event && text_of(*event)) {
+        auto text = (*garden)->ledger().blob_get(*text_of(*event));
+        if (!text) return fail(text.error());
+        line(json{{"blob", text_of(*event)->hex()}, {"text", *text}}.dump());
+      }
       // The event's bytes as a JSON string: what is hashed comes back byte for byte.
       const json row{
           {"seq", entry.seq}, {"received", entry.received.iso_utc()}, {"link", entry.link.hex()}, {"event", entry.envelope.bytes}};
@@ -74,6 +98,7 @@ Status backup_ledger(const std::string& folder, const std::string& to_path) {
 Result<ImportedEvents> import_events(const std::string& folder, std::string_view lines, Instant now) {
   std::vector<store::Envelope> batch;
   Lineage lineage;
+  std::vector<std::string> blobs;
   int number = 0;
   while (!lines.empty()) {
     const std::size_t end = lines.find('\n');
@@ -81,9 +106,10 @@ Result<ImportedEvents> import_events(const std::string& folder, std::string_view
     lines = end == std::string_view::npos ? std::string_view{} : lines.substr(end + 1);
     ++number;
     if (line.find_first_not_of(" \r\t") == std::string_view::npos) continue;
-    auto envelope = envelope_of(line, number, lineage);
-    if (!envelope) return fail(envelope.error());
-    batch.push_back(std::move(*envelope));
+    auto read = line_of(line, number, lineage);
+    if (!read) return fail(read.error());
+    if (read->event) batch.push_back(std::move(*read->event));
+    if (read->blob) blobs.push_back(std::move(*read->blob));
   }
   auto garden = OpenGarden::create(folder);
   if (!garden) return fail(garden.error());
@@ -92,6 +118,8 @@ Result<ImportedEvents> import_events(const std::string& folder, std::string_view
   auto there = (*garden)->events();
   if (!there) return fail(there.error());
   if (strangers(lineage, **there)) return fail("ledger.another_garden", {folder, 0, {}}, {}, ErrorKind::conflict);
+  for (const std::string& blob : blobs)
+    if (auto put = (*garden)->ledger().blob_put(blob); !put) return fail(put.error());
   auto receipts = (*garden)->ledger().append(batch, now);
   if (!receipts) return fail(receipts.error());
   for (const store::Receipt& r : *receipts) {

@@ -98,6 +98,10 @@ TEST(Import, ExportedLedgerImportsElsewhereWithTheSameBytes) {
   EXPECT_EQ(verify_ledger(other, {}).value().head.hex().size(), 64U);
   EXPECT_TRUE(verify_ledger(other, {}).value().intact);
   EXPECT_EQ(import_events(other, lines, now).value().had, imported.appended);
+  EXPECT_TRUE(brief(*OpenGarden::open(other).value(), {}, now)) << "cards and weather came along";
+  const auto at = lines.find("azadirachtin");
+  lines.replace(at, 4, "xxxx");
+  EXPECT_EQ(import_events(test::fresh_folder("export-changed") + "/g", lines, now).error().code, "ledger.text_changed");
 }
 
 TEST(Import, AnotherGardensEventsAreRefusedWhole) {
