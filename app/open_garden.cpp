@@ -1,6 +1,8 @@
 #include "app/open_garden.hpp"
 
+#include <algorithm>
 #include <filesystem>
+#include <limits>
 #include <utility>
 
 #include "io/dossier_toml.hpp"
@@ -74,8 +76,11 @@ Result<std::shared_ptr<const std::vector<garden::Recorded>>> OpenGarden::events(
       }
       all->push_back({entry.seq, entry.received, std::move(*event)});
     }
+    const bool clock_told = std::any_of(all->end() - static_cast<std::ptrdiff_t>(fresh->size()), all->end(), [](const auto& r) {
+      return std::holds_alternative<garden::GardenDescribed>(r.event.payload) || std::holds_alternative<garden::Amended>(r.event.payload);
+    });
+    if (clock_told) inside_->zone.reset();
     inside_->events = std::move(all);
-    inside_->zone.reset();
   }
   return inside_->events;
 }
@@ -87,14 +92,13 @@ Result<garden::Garden> OpenGarden::garden_at(Instant at) {
 }
 
 Result<Zone> OpenGarden::zone() {
-  auto all = events();
-  if (!all) return fail(all.error());
+  if (auto all = events(); !all) return fail(all.error());
   const std::lock_guard lock(inside_->mutex);
   if (!inside_->zone) {
-    std::string name = "UTC";
-    for (const auto& recorded : **all)
-      if (const auto* described = std::get_if<garden::GardenDescribed>(&recorded.event.payload)) name = described->zone;
-    auto zone = io::load_zone(name);
+    // The garden as it stands, amendments and all: waiting times end on this clock.
+    const garden::Garden state =
+        garden::fold(*inside_->events, Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2));
+    auto zone = io::load_zone(state.described ? state.described->zone : "UTC");
     if (!zone) return fail(zone.error());
     inside_->zone = std::move(*zone);
   }

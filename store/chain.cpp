@@ -91,6 +91,10 @@ void Walk::add(const Entry& entry, const Digest& stored_event_hash, const Digest
   writers_[entry.envelope.writer].push_back(entry.envelope.writer_seq);
 }
 
+void Walk::quarantined(std::int64_t events) {
+  if (events > 0) result_.notes.push_back({"ledger.quarantined", {{"n", events}}});
+}
+
 Verification Walk::finish() {
   if (!wanted_seen_) damage("ledger.head_not_in_chain", {{"head", wanted_->hex()}});
   for (auto& [writer, seqs] : writers_) note_writer(writer, std::move(seqs), result_.notes);

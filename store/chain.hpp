@@ -28,6 +28,8 @@ class Walk {
   void add(const Entry& entry, const Digest& stored_event_hash, const Digest& stored_heading_hash);
   /// Damage found by other means; the first one stays.
   void damage(std::string code, std::vector<Fact> facts);
+  /// How many events lie beside the chain.
+  void quarantined(std::int64_t events);
   Verification finish();
 
  private:

@@ -60,7 +60,8 @@ struct Verification {
   /// First thing found wrong: `ledger.bytes_changed`, `ledger.heading_changed`, `ledger.link_broken`, `ledger.seq_missing`,
   /// `ledger.blob_changed`, `ledger.file_damaged`, `ledger.head_not_in_chain`. Facts: `seq`, `id`, `head` …
   std::optional<Reason> damage;
-  /// Worth knowing, no damage: `ledger.writer_gap` (writer, from, to), `ledger.writer_seq_twice` (writer, writer_seq).
+  /// Worth knowing, no damage: `ledger.writer_gap` (writer, from, to), `ledger.writer_seq_twice` (writer, writer_seq),
+  /// `ledger.quarantined` (n).
   std::vector<Reason> notes;
 };
 

@@ -42,6 +42,7 @@ class MemoryLedger final : public Ledger {
     const std::lock_guard lock(mutex_);
     Walk walk(head);
     for (const Entry& entry : contents_.entries) walk.add(entry, sha256(entry.envelope.bytes), heading_hash(entry.envelope));
+    walk.quarantined(static_cast<std::int64_t>(contents_.quarantined.size()));
     return walk.finish();
   }
 

@@ -129,6 +129,7 @@ Result<std::uint64_t> SqliteLedger::last_seq() {
 void SqliteLedger::verify_into(Walk& walk) {
   SQLite::Statement rows(*db_, std::string("SELECT ") + entry_columns + ", event_hash, heading_hash FROM events ORDER BY seq");
   while (rows.executeStep()) walk.add(entry_of(rows), digest_of(rows.getColumn(8)), digest_of(rows.getColumn(9)));
+  walk.quarantined(db_->execAndGet("SELECT count(*) FROM quarantine").getInt64());
   SQLite::Statement blobs(*db_, "SELECT digest, bytes FROM blobs");
   while (blobs.executeStep()) {
     const Digest name = digest_of(blobs.getColumn(0));

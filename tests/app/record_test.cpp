@@ -152,6 +152,16 @@ TEST_F(Ledgering, OneUnreadableEventDoesNotSilenceTheGarden) {
   EXPECT_TRUE(brief(*garden_, day_, day_));
 }
 
+TEST_F(Ledgering, AmendedZoneIsTheGardensClock) {
+  auto described = *state().described;
+  described.zone = "Europe/Berlin";
+  const auto told = say(described, day_ - Duration::hours(1)).value();
+  EXPECT_EQ(garden_->zone().value().name(), "Europe/Berlin");
+  described.zone = "America/Denver";
+  ASSERT_EQ(code(garden::Amended{told.receipt.id, "wrong zone", garden::Saying{described}, std::nullopt}), "");
+  EXPECT_EQ(garden_->zone().value().name(), "America/Denver");
+}
+
 TEST_F(Ledgering, PlanIsCarriedOutInItsOwnBedWithItsOwnProduct) {
   const auto plan = say(spray("1", "Demo Spin Two", State::planned)).value();
   auto cancelled = spray("2", "Demo Spin Two", State::cancelled);

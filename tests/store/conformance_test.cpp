@@ -104,6 +104,10 @@ TEST_P(Conformance, theSameIdWithOtherBytesIsKeptOutsideTheChain) {
   ASSERT_EQ(kept.size(), 1U);
   EXPECT_EQ(kept[0].envelope.bytes, envelope(1, "another story").bytes);
   EXPECT_EQ(kept[0].received, at_hour(2));
+  const auto found = must(ledger_->verify());
+  EXPECT_TRUE(found.intact);
+  ASSERT_FALSE(found.notes.empty());
+  EXPECT_EQ(found.notes.back().code, "ledger.quarantined");
   EXPECT_EQ(must(ledger_->last_seq()), 1U);
   EXPECT_EQ(must(ledger_->read(1))[0].envelope.bytes, envelope(1).bytes);
 }
