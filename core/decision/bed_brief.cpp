@@ -28,6 +28,7 @@ bool not_out_yet(const PestParts& p) { return p.parts.outlook.timing_unknown && 
 bool due(const Context& context, const PestParts& p) {
   const PestTiming& timing = context.timings.at(p.dossier->id);
   if (timing.unknown) return !not_out_yet(p);  // else nothing says it isn't
+  if (timing.quiet) return false;
   for (const StageStand& s : timing.stands) {
     const auto index = p.dossier->stage_index(s.stage);
     if (!index || p.dossier->stages[*index].in_soil || p.dossier->stages[*index].group == pest::StageGroup::pupa) continue;
@@ -67,7 +68,8 @@ Urgency urgency_of(const Context& context, const PestParts& p) {
   const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
   if (over(p) >= act_at) return Urgency::act;
   if (over(p) >= look_at) return Urgency::look;
-  if (!fresh && (due(context, p) || hatch_near(p.parts, context.today))) return Urgency::look;
+  const bool quiet = context.timings.at(p.dossier->id).quiet;
+  if (!fresh && (due(context, p) || (!quiet && hatch_near(p.parts, context.today)))) return Urgency::look;
   if (p.parts.outlook.timing_unknown && !not_out_yet(p) && p.parts.counts.empty()) return Urgency::look;
   if (counted_some(p) && !weighed(p)) return Urgency::look;  // nothing published says how many are too many
   return Urgency::wait;
@@ -110,6 +112,7 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
     return {"headline.look_due", std::move(facts)};
   }
   if (killed_by_winter(p)) return {"headline.winter_killed", std::move(facts)};
+  if (!o.p_over_soon && context.timings.at(p.dossier->id).quiet) return {"headline.quiet", std::move(facts)};
   if (o.p_over_soon) return with_density("headline.counted_low", *o.density_soon);
   if (o.density_soon && !has_threshold_per_plant(p)) return with_density("headline.counted", *o.density_soon);
   return {only_a_last_resort(context, p) ? "headline.last_resort" : "headline.not_due", std::move(facts)};

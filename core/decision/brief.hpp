@@ -48,6 +48,7 @@ struct StageStand {
   double present = 0.0;           ///< share of the season's living, by timing alone, that is in this stage now
   std::optional<Date> from, mid, to;  ///< when 5, 50, 95 % of the running generation's unit enter it
   int generation = 1;
+  double ahead = 0.0;             ///< share of that unit that enters it between today and the horizon
 };
 
 struct PestOutlook {

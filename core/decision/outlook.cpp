@@ -27,8 +27,9 @@ std::vector<std::size_t> target_of(const pest::Dossier& dossier, const pest::Thr
 }
 
 std::string target_word(const pest::Dossier& dossier, const pest::Threshold* threshold, const std::vector<std::size_t>& target) {
-  if (threshold != nullptr && threshold->stage != "any") return threshold->stage;
-  if (threshold != nullptr) return in_groups(dossier, {StageGroup::nymph}).empty() ? "larva-or-adult" : "nymph-or-adult";
+  const bool several = threshold != nullptr && (threshold->stage == "any" || threshold->stage == "feeding");
+  if (threshold != nullptr && !several) return threshold->stage;
+  if (several) return in_groups(dossier, {StageGroup::nymph}).empty() ? "larva-or-adult" : "nymph-or-adult";
   return target.empty() ? "any" : std::string(pest::word_for(dossier.stages[target.front()].group));
 }
 
@@ -94,11 +95,14 @@ int days_since_look(const BedContext& bed, const pest::Dossier& dossier, const s
   return days;
 }
 
+// A hatch with less than this of its generation still to come is over, whether or not the days' shortening ever let it be whole.
+constexpr double worth_saying = 0.05;
+
 void find_hatch(const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   const auto feeding = in_groups(dossier, {StageGroup::nymph, StageGroup::larva});
   if (feeding.empty()) return;
   for (const StageStand& stand : timing.stands)
-    if (stand.stage == dossier.stages[feeding.front()].key && stand.from) {
+    if (stand.stage == dossier.stages[feeding.front()].key && stand.from && stand.ahead > worth_saying) {
       parts.hatch_from = stand.from;
       parts.hatch_to = stand.to;
     }
@@ -127,17 +131,23 @@ void fill_density(const BedContext& bed, const pest::Dossier& dossier, const Pes
   if (per_plant) out.p_over_soon = probability_over(days[highest], out.threshold->value.value);
 }
 
-// Several thresholds may be published for one crop (adults, small larvae, large larvae): the one likeliest to be passed speaks.
+// Several thresholds may be published for one crop (adults, small larvae, large larvae): the one likeliest to be passed speaks; before
+// anything was counted, the one for what there is to find.
 void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host, OutlookParts& parts) {
   const PestTiming& timing = bed.all->timings.at(dossier.id);
   std::optional<OutlookParts> best;
+  const auto finds = [&](const OutlookParts& p) {
+    const auto wanted = dossier.stage_index(stage_to_find(*bed.all, dossier, p.target));
+    return wanted && std::find(p.target.begin(), p.target.end(), *wanted) != p.target.end();
+  };
   const auto weigh = [&](const pest::Threshold* threshold) {
     OutlookParts tried = parts;
     tried.outlook.threshold = threshold;
     tried.target = target_of(dossier, threshold);
     tried.outlook.counted_stage = target_word(dossier, threshold, tried.target);
     if (!tried.counts.empty()) fill_density(bed, dossier, timing, tried);
-    if (!best || over(tried.outlook) > over(best->outlook)) best = std::move(tried);
+    if (!best || over(tried.outlook) > over(best->outlook) || (tried.counts.empty() && !finds(*best) && finds(tried)))
+      best = std::move(tried);
   };
   weigh(threshold_for(dossier, host.sown.crop));
   for (const pest::Threshold& t : dossier.thresholds)

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/phenology/rate.hpp"
+
 namespace leafturn::decision {
 namespace {
 
@@ -10,6 +12,9 @@ using phenology::DayStand;
 using phenology::Season;
 
 constexpr double worth_showing = 0.02;
+// Less development than this part of an egg's time in two and a half weeks is no season: common practice, no source.
+constexpr double least_progress = 0.1;
+constexpr int days_felt = 7;
 
 // Mean over the futures of what `entered` says, added up day by day: the distribution function of entering a stage.
 struct EntryCurve {
@@ -73,6 +78,27 @@ std::vector<double> present_at(const std::vector<Season>& seasons, std::size_t s
   return present;
 }
 
+// Shares of units alive and not at rest, all generations and stages together, mean over the futures.
+double living_at(const std::vector<Season>& seasons, Date day) {
+  double sum = 0.0;
+  for (const Season& s : seasons)
+    for (const DayStand& stand : s.days)
+      if (stand.date == day)
+        for (const auto& generation : stand.share)
+          for (const double share : generation) sum += share / static_cast<double>(seasons.size());
+  return sum;
+}
+
+// How far an egg laid a week ago would get by the horizon, in parts of its time, mean over the futures.
+double progress_around(const pest::Dossier& dossier, const Air& air) {
+  double sum = 0.0;
+  for (const weather::HourlySeries& member : air.members)
+    for (Date d = air.today - Days{days_felt}; d <= air.today + Days{horizon}; d = d + Days{1})
+      if (const weather::HourlyDay* day = member.find(d))
+        for (const Temperature t : *day) sum += phenology::rate_per_day(dossier.stages.front().rate, t) / 24.0;
+  return sum / static_cast<double>(air.members.size());
+}
+
 // The generation that enters the stage most around now; nothing when none does.
 std::optional<StageStand> stand_of(const std::vector<Season>& seasons, const pest::Dossier& dossier, std::size_t stage,
                                    std::size_t generations, double present, Date today) {
@@ -84,10 +110,16 @@ std::optional<StageStand> stand_of(const std::vector<Season>& seasons, const pes
     const double near = curve.at(last) - curve.at(today - Days{horizon});
     if (near > most) {
       most = near;
-      best = StageStand{dossier.stages[stage].key, present, curve.when(0.05), curve.when(0.5), curve.when(0.95), static_cast<int>(g)};
+      best = StageStand{dossier.stages[stage].key,
+                        present,
+                        curve.when(0.05),
+                        curve.when(0.5),
+                        curve.when(0.95),
+                        static_cast<int>(g),
+                        curve.at(last) - curve.at(today - Days{1})};
     }
   }
-  if (!best && present > worth_showing) best = StageStand{dossier.stages[stage].key, present, {}, {}, {}, 0};
+  if (!best && present > worth_showing) best = StageStand{dossier.stages[stage].key, present, {}, {}, {}, 0, 0.0};
   return best;
 }
 
@@ -164,6 +196,8 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
   const std::size_t generations = generations_in(seasons);
   for (std::size_t s = 0; s < dossier.stages.size(); ++s)
     if (auto stand = stand_of(seasons, dossier, s, generations, out.present[s], air.today)) out.stands.push_back(*stand);
+  const bool coming = std::any_of(out.stands.begin(), out.stands.end(), [](const StageStand& s) { return s.ahead > worth_showing; });
+  out.quiet = progress_around(dossier, air) < least_progress || (!coming && living_at(seasons, out.yesterday) < worth_showing);
   return out;
 }
 

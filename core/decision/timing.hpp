@@ -27,6 +27,8 @@ struct PestTiming {
   std::vector<StageStand> stands;       ///< stages present now or entered within the horizon, in order of life
   std::vector<double> present;          ///< [stage] share of the living, all generations together, at the end of yesterday
   std::optional<Date> biofix;
+  /// Nothing to be found on leaves by the calendar: too cold to feed from a week ago to the horizon, or all but gone to rest or died out.
+  bool quiet = false;
   Date yesterday;
   std::vector<std::vector<double>> past;  ///< [days back from yesterday][stage] the same at the end of each of the last `memory_days` days
 

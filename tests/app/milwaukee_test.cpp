@@ -57,7 +57,8 @@ TEST_F(Milwaukee, HarlequinBugIsNotExpectedAfterAWisconsinWinter) {
 TEST_F(Milwaukee, SpringSendsPeopleToEggsUnderBrassicaLeaves) {
   const auto b = on("2025-05-20T12:00Z");
   ASSERT_FALSE(b.walk.empty());
-  EXPECT_TRUE(std::any_of(b.walk.begin(), b.walk.end(), [](const auto& v) { return v.pest == "imported-cabbageworm" && v.stage == "egg"; }));
+  EXPECT_TRUE(
+      std::any_of(b.walk.begin(), b.walk.end(), [](const auto& v) { return v.pest == "imported-cabbageworm" && v.stage == "egg"; }));
   EXPECT_EQ(b.future, decision::Future::past_years);
 }
 
@@ -71,6 +72,21 @@ TEST_F(Milwaukee, SummerCountPastTheThresholdIsActedOn) {
   const auto b = on("2025-08-05T12:00Z");
   EXPECT_EQ(bed(b, "2").urgency, decision::Urgency::act);
   EXPECT_EQ(b.beds.front().bed, "2");
+}
+
+TEST_F(Milwaukee, NothingIsDueInDecemberAndNoBeetleEggsHatchInLateSeptember) {
+  for (const auto& b : on("2025-12-01T13:00Z").beds) EXPECT_GE(b.urgency, decision::Urgency::wait) << b.bed << " " << b.headline.code;
+  const auto september = on("2025-09-20T12:00Z");
+  EXPECT_NE(bed(september, "4").headline.code, "headline.look_hatching");
+}
+
+TEST_F(Milwaukee, WithoutACountTheThresholdIsThatOfWhatThereIsToFind) {
+  const auto b = on("2025-07-10T12:00Z");
+  const auto visit = std::find_if(b.walk.begin(), b.walk.end(), [](const auto& v) { return v.bed == "4"; });
+  ASSERT_NE(visit, b.walk.end());
+  ASSERT_EQ(visit->stage, "larva");
+  for (const auto& p : bed(b, "4").pests)
+    if (p.pest == "colorado-potato-beetle") { EXPECT_NE(p.threshold->stage, "adult"); }
 }
 
 TEST_F(Milwaukee, BriefOfADateDoesNotDependOnLaterWeather) {

@@ -129,6 +129,30 @@ TEST(Brief, NobodyIsSentToLookForWhatHasNotComeOutYet) {
   EXPECT_TRUE(b.walk.empty());
 }
 
+TEST(Brief, NobodyTurnsLeavesInTheFrost) {
+  Sketch s("2025-12-01T06:00Z");
+  s.weather(12, 24);
+  s.weather_from("2025-10-20", -6, 3);
+  s.bed("1");
+  s.planting("kale", "1", "BRSOC");
+  const Brief b = s.brief();
+  EXPECT_EQ(bed_of(b, "1").urgency, Urgency::wait);
+  EXPECT_EQ(bed_of(b, "1").headline.code, "headline.quiet");
+  EXPECT_TRUE(b.walk.empty());
+}
+
+TEST(Brief, HatchThatShortDaysCutShortIsOverWhenNobodyLaysAnyMore) {
+  // Potato beetles of late summer go to rest instead of laying: their second generation never becomes whole, and in autumn nothing hatches.
+  Sketch s("2025-10-10T06:00Z");
+  s.weather(12, 26);
+  s.bed("1");
+  s.planting("potato", "1", "SOLTU");
+  const BedBrief bed = bed_of(s.brief(), "1");
+  const PestOutlook& p = pest_of(bed, "colorado-potato-beetle");
+  EXPECT_FALSE(says(p.why, "outlook.hatch_on"));
+  EXPECT_NE(bed.headline.code, "headline.look_hatching");
+}
+
 TEST(Brief, SouthOfTheEquatorNothingIsDated) {
   Sketch s = kale("2025-06-10T06:00Z", 14, 24);
   garden::GardenDescribed g;

@@ -91,6 +91,11 @@ class Sketch {
     known_.members = {steady(today, today + Days{horizon + 2}, min_c, max_c)};
     known_.future = Future::past_years;
   }
+  /// After weather(): other extremes from a day on.
+  void weather_from(const char* from, double min_c, double max_c) {
+    known_.recorded = known_.recorded.continued_by(steady(day(from), known_.recorded.last(), min_c, max_c));
+    known_.members = {steady(known_.members.front().first(), known_.members.front().last(), min_c, max_c)};
+  }
   Brief brief() {
     state_ = garden::fold(events_, now_);
     BriefRequest request;
