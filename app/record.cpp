@@ -100,10 +100,24 @@ Result<std::optional<label::Judgement>> judge_application(OpenGarden& garden, co
   return std::nullopt;
 }
 
+/// A bed that was sprayed or planted keeps its name and its place on the board: under another name it would look untouched.
+Status keeps_its_bed(const garden::Garden& state, const garden::BedLaid& was, const garden::Amended& amended) {
+  const auto* now_said = amended.replacement ? std::get_if<garden::BedLaid>(&*amended.replacement) : nullptr;
+  if (now_said != nullptr && now_said->bed == was.bed) return {};
+  const bool sprayed =
+      std::any_of(state.applications.begin(), state.applications.end(), [&](const auto& a) { return a.what.bed == was.bed; });
+  const bool planted = std::any_of(state.plantings.begin(), state.plantings.end(), [&](const auto& p) { return p.sown.bed == was.bed; });
+  if (sprayed || planted) return fail("garden.bed_in_use", {{}, 0, "replacement"}, {{"bed", was.bed}});
+  return {};
+}
+
 /// An amended application is judged like a new one at its own time; what was sprayed stays sprayed.
 Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, const std::vector<garden::Recorded>& events,
                                                         garden::Garden state, const garden::Amended& amended) {
   const auto told = std::find_if(events.begin(), events.end(), [&](const auto& r) { return r.event.heading.id == amended.target; });
+  if (told != events.end())
+    if (const auto* bed = std::get_if<garden::BedLaid>(&told->event.payload))
+      if (auto kept = keeps_its_bed(state, *bed, amended); !kept) return fail(kept.error());
   const auto* was = told == events.end() ? nullptr : std::get_if<Application>(&told->event.payload);
   if (was == nullptr) return std::nullopt;
   if (!amended.replacement) {

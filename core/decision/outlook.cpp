@@ -157,11 +157,12 @@ void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const
 
 void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today, PestOutlook& out) {
   if (out.timing_unknown) out.why.push_back(*out.timing_unknown);
-  if (parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today - Days{2}))
-    out.why.push_back(parts.hatch_to ? Reason{"outlook.hatch_window",
-                                              {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}, {"to", *parts.hatch_to}}}
-                                     : Reason{*parts.hatch_from < today ? "outlook.hatch_on" : "outlook.hatch_begins",
-                                              {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}}});
+  if (parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today - Days{2})) {
+    std::vector<Fact> facts = {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}};
+    if (parts.hatch_to) facts.push_back({"to", *parts.hatch_to});
+    const char* open_end = *parts.hatch_from < today ? "outlook.hatch_on" : "outlook.hatch_begins";
+    out.why.push_back({parts.hatch_to ? "outlook.hatch_window" : open_end, std::move(facts)});
+  }
   for (const CountSeen& c : parts.counts)
     out.why.push_back({"outlook.counted",
                        {{"count", std::int64_t{c.individuals}},

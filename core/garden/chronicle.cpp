@@ -58,7 +58,10 @@ class Folder {
   void take(const HarvestPlanned& h) { keep(garden_.planned_harvests, h); }
   void take(const CardCopied& c) { keep(garden_.cards, c); }
   void take(const WeatherAdded& w) { keep(garden_.weather, w); }
-  void take(const BedReleased& r) { keep(garden_.releases, r); }
+  void take(const BedReleased& r) {
+    keep(garden_.releases, r);
+    garden_.releases.back().said = now_->seq;  // better words for a release don't make it know more
+  }
 
   Garden& garden_;
   const Standing* now_ = nullptr;

@@ -152,6 +152,22 @@ TEST_F(Ledgering, OneUnreadableEventDoesNotSilenceTheGarden) {
   EXPECT_TRUE(brief(*garden_, day_, day_));
 }
 
+TEST_F(Ledgering, SprayedBedKeepsItsName) {
+  ASSERT_EQ(code(spray("1", "Demo Spin Two", State::made)), "");
+  const auto all = garden_->events().value();
+  for (const auto& r : *all) {
+    const auto* laid = std::get_if<garden::BedLaid>(&r.event.payload);
+    if (laid == nullptr || laid->bed != "1") continue;
+    auto other = *laid;
+    other.bed = "one";
+    EXPECT_EQ(code(garden::Amended{r.event.heading.id, "new sign", garden::Saying{other}, std::nullopt}), "garden.bed_in_use");
+    EXPECT_EQ(code(garden::Amended{r.event.heading.id, "gone", std::nullopt, std::nullopt}), "garden.bed_in_use");
+    other = *laid;
+    other.width = Length::metres(1.1);
+    EXPECT_EQ(code(garden::Amended{r.event.heading.id, "measured", garden::Saying{other}, std::nullopt}), "");
+  }
+}
+
 TEST_F(Ledgering, AmendedZoneIsTheGardensClock) {
   auto described = *state().described;
   described.zone = "Europe/Berlin";

@@ -163,11 +163,13 @@ TEST_F(Story, anApplicationOutsideTheLabelLocksItsBedUntilReleased) {
   ASSERT_NE(garden(day(3)).locked_by("1"), nullptr);
   EXPECT_EQ(garden(day(3)).locked_by("1")->id, id);
   EXPECT_EQ(garden(day(3)).locked_by("2"), nullptr);
-  tell(day(4), BedReleased{BedReleased::Basis::destroyed, "1", "composted"});
+  const Id release = tell(day(4), BedReleased{BedReleased::Basis::destroyed, "1", "composted"});
   EXPECT_NE(garden(day(3)).locked_by("1"), nullptr);
   EXPECT_EQ(garden(day(5)).locked_by("1"), nullptr);
   tell(day(3), a);
   EXPECT_NE(garden(day(5)).locked_by("1"), nullptr) << "told after the release, which can't have meant it";
+  tell(day(6), Amended{release, "typed wrongly", Saying{BedReleased{BedReleased::Basis::destroyed, "1", "burnt"}}, std::nullopt});
+  EXPECT_NE(garden(day(5)).locked_by("1"), nullptr);
 }
 
 TEST_F(Story, aReleaseDoesNotCoverWhatAnAmendmentPutsOutsideTheLabelLater) {
