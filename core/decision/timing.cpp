@@ -181,8 +181,16 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
     return out;
   }
   if (killed || dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
-  const std::vector<Season> seasons = phenology::seasons(request, air.members);
-  const auto begun = std::find_if(seasons.begin(), seasons.end(), [](const Season& s) { return !s.days.empty(); });
+  std::vector<Season> seasons = phenology::seasons(request, air.members);
+  const auto has_begun = [](const Season& s) { return !s.days.empty(); };
+  auto begun = std::find_if(seasons.begin(), seasons.end(), has_begun);
+  // Found before the calendar lets one in ten thousand out: the calendar is late, and the find begins it.
+  const bool found_early = first_find && *first_find < air.today && (begun == seasons.end() || begun->days.front().date > *first_find);
+  if (found_early && !request.biofix && air.site.latitude.degrees() >= 0.0) {
+    request.biofix = first_find;
+    seasons = phenology::seasons(request, air.members);
+    begun = std::find_if(seasons.begin(), seasons.end(), has_begun);
+  }
   if (begun == seasons.end()) {
     out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};
     out.unknown->facts.push_back({"pest", Term{"pest." + dossier.id + ".name"}});

@@ -39,7 +39,7 @@ struct PestTiming {
 };
 
 /// `first_find`: when this pest was first counted here this year: the start for pests whose calendar needs a find, and for those that the
-/// winter killed (`killed`: the reason; without a find there is then no calendar).
+/// winter killed (`killed`: the reason; without a find there is then no calendar), and for one found before its calendar lets any out.
 PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed = {});
 
 /// `timing.winter_kill` when the recorded winter before `today` was colder than this pest bears without shelter.

@@ -129,6 +129,22 @@ TEST(Brief, NobodyIsSentToLookForWhatHasNotComeOutYet) {
   EXPECT_TRUE(b.walk.empty());
 }
 
+TEST(Brief, BugFoundBeforeItsCalendarBeginsIt) {
+  const auto stages = [](bool found) {
+    Sketch s("2025-04-20T06:00Z");
+    s.weather(4, 16);  // mean 10 °C: the rule of thumb waits for a week of 12
+    s.bed("1");
+    s.planting("mustard", "1", "BRSJU");
+    if (found) s.count("2025-04-08T08:00Z", "1", "MURGHI", "adult", 20, 3);
+    return pest_of(bed_of(s.brief(), "1"), "harlequin-bug").stages;
+  };
+  EXPECT_TRUE(stages(false).empty());
+  const auto begun = stages(true);
+  ASSERT_FALSE(begun.empty());
+  EXPECT_EQ(begun.front().stage, "adult-new");
+  EXPECT_EQ(begun.front().mid, day("2025-04-08"));
+}
+
 TEST(Brief, NobodyTurnsLeavesInTheFrost) {
   Sketch s("2025-12-01T06:00Z");
   s.weather(12, 24);
