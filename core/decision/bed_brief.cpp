@@ -66,7 +66,8 @@ Urgency urgency_of(const Context& context, const PestParts& p) {
   if (killed_by_winter(p)) return Urgency::wait;
   if (only_a_last_resort(context, p)) return Urgency::wait;
   const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
-  if (over(p) >= act_at) return Urgency::act;
+  // Nothing found on too few plants leaves room for many, but nobody picks or sprays what wasn't found: count more plants.
+  if (over(p) >= act_at && counted_some(p)) return Urgency::act;
   if (over(p) >= look_at) return Urgency::look;
   const bool quiet = context.timings.at(p.dossier->id).quiet;
   if (!fresh && (due(context, p) || (!quiet && hatch_near(p.parts, context.today)))) return Urgency::look;
@@ -95,8 +96,9 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
     if (o.soon) facts.push_back({"on", *o.soon});
     return Reason{code, std::move(facts)};
   };
-  if (o.p_over.value_or(0.0) >= act_at) return with_density("headline.over_now", *o.density);
-  if (o.p_over_soon.value_or(0.0) >= act_at) return with_density("headline.over_soon", *o.density_soon);
+  const bool act = p.urgency == Urgency::act;
+  if (act && o.p_over.value_or(0.0) >= act_at) return with_density("headline.over_now", *o.density);
+  if (act && o.p_over_soon.value_or(0.0) >= act_at) return with_density("headline.over_soon", *o.density_soon);
   if (over(p) >= look_at) return with_density("headline.near", *o.density_soon);
   if (p.urgency == Urgency::look) {
     if (counted_some(p) && o.density_soon && !has_threshold_per_plant(p)) return with_density("headline.counted", *o.density_soon);
@@ -193,8 +195,8 @@ BedParts bed_brief(const Context& context, const std::string& name) {
     say_old_crop(bed, p, brief.act);
     if (p.urgency == Urgency::wait) continue;
     say_what_to_do(bed, p, found.offered, brief.act);
-    // What hasn't been looked at has nothing to be sprayed for.
-    if (p.urgency == Urgency::look && over(p) < look_at) continue;
+    // What hasn't been looked at, or wasn't found, has nothing to be sprayed for.
+    if (p.urgency == Urgency::look && (over(p) < look_at || !counted_some(p))) continue;
     std::move(found.offered.begin(), found.offered.end(), std::back_inserter(brief.options));
     std::move(found.refused.begin(), found.refused.end(), std::back_inserter(brief.refused));
   }

@@ -129,6 +129,22 @@ TEST(Brief, NobodyIsSentToLookForWhatHasNotComeOutYet) {
   EXPECT_TRUE(b.walk.empty());
 }
 
+TEST(Brief, NothingFoundOnTooFewPlantsIsNeverPickedOrSprayed) {
+  // Half a mass of thirty eggs on one plant cannot be ruled out; that is a reason to count more plants, not to act.
+  Sketch s("2025-06-10T06:00Z");
+  s.weather(14, 24);
+  s.bed("1");
+  s.planting("potato", "1", "SOLTU");
+  s.count("2025-06-09T18:00Z", "1", "LPTNDE", "egg-mass", 1, 0);
+  s.card(full_card);
+  const BedBrief bed = bed_of(s.brief(), "1");
+  EXPECT_EQ(bed.urgency, Urgency::look);
+  EXPECT_EQ(bed.headline.code, "headline.near");
+  EXPECT_TRUE(says(bed.act, "do.look"));
+  EXPECT_TRUE(bed.options.empty());
+  EXPECT_TRUE(bed.refused.empty());
+}
+
 TEST(Brief, BugFoundBeforeItsCalendarBeginsIt) {
   const auto stages = [](bool found) {
     Sketch s("2025-04-20T06:00Z");
