@@ -77,6 +77,7 @@ Brief make_brief(const BriefRequest& request) {
   say_weather(request, brief.day, brief);
 
   Context context{&request, brief.day, air_of(request.weather, site, brief.day), {}};
+  if (!request.garden->described) context.air.members.clear();  // without a place there is no day length, so no calendar
   for (const pest::Dossier& dossier : request.library->pests)
     if (has_host(request, dossier, brief.day))
       context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, brief.day.year()),

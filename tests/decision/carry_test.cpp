@@ -145,6 +145,19 @@ TEST(Brief, NothingFoundOnTooFewPlantsIsNeverPickedOrSprayed) {
   EXPECT_TRUE(bed.refused.empty());
 }
 
+TEST(Brief, GardenWithoutAPlaceHasNoDatesHoweverMuchWeather) {
+  Sketch s("2025-06-10T06:00Z", false);
+  s.weather(14, 24);
+  s.bed("1");
+  s.planting("kale", "1", "BRSOC");
+  const Brief b = s.brief();
+  EXPECT_TRUE(says(b.notes, "note.not_described"));
+  for (const PestOutlook& p : bed_of(b, "1").pests) {
+    ASSERT_TRUE(p.timing_unknown) << p.pest;
+    EXPECT_TRUE(p.stages.empty()) << p.pest;
+  }
+}
+
 TEST(Brief, BugFoundBeforeItsCalendarBeginsIt) {
   const auto stages = [](bool found) {
     Sketch s("2025-04-20T06:00Z");
