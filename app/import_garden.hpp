@@ -9,14 +9,15 @@
 namespace leafturn::app {
 
 struct ImportReport {
-  std::size_t events = 0;  ///< appended now
-  std::size_t had = 0;     ///< already there from an earlier import of the same rows
+  std::size_t events = 0;         ///< appended now
+  std::size_t had = 0;            ///< already there from an earlier import of the same rows
   std::size_t outside_label = 0;  ///< of `events`: sprays their card refuses, written as outside the label
   Digest head;
 };
 
-/// `into` is made when it isn't there. Nothing is written unless every file is good. Importing the same folder again adds only rows that are new.
-/// A spray that the folder's own card refuses (crop, rate, interval, maximum, setting) is written as outside the label: its bed is locked.
+/// `into` is made when it isn't there. Nothing is written unless every file is good. Importing the same folder again adds only rows that
+/// are new. A spray that the folder's own card refuses (crop, rate, interval, maximum, setting) is written as outside the label: its bed is
+/// locked.
 Result<ImportReport> import_garden(const std::string& folder, const std::string& into, Instant now);
 
 /// The invented garden built into the program, with its own day. Refuses a folder that already holds a ledger (`app.garden_exists`).

@@ -39,7 +39,8 @@ std::optional<Digest> text_of(const garden::Event& event) {
 Result<Line> line_of(std::string_view line, int number, Lineage& lineage) {
   const json parsed = json::parse(line, nullptr, false);
   const Where where{"", number, "event"};
-  if (parsed.is_object() && parsed.contains("blob") && parsed["blob"].is_string() && parsed.contains("text") && parsed["text"].is_string()) {
+  if (parsed.is_object() && parsed.contains("blob") && parsed["blob"].is_string() && parsed.contains("text") &&
+      parsed["text"].is_string()) {
     Line out;
     out.blob = parsed["text"].get<std::string>();
     if (store::sha256(*out.blob).hex() != parsed["blob"].get<std::string>()) return fail("ledger.text_changed", {"", number, "blob"});
@@ -54,7 +55,9 @@ Result<Line> line_of(std::string_view line, int number, Lineage& lineage) {
   }
   lineage.ids.insert(event->heading.id);
   lineage.described = lineage.described || describes(*event);
-  return Line{store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)}, {}};
+  return Line{
+      store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)},
+      {}};
 }
 
 }  // namespace

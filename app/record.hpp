@@ -18,9 +18,10 @@ struct RecordOutcome {
 
 /// `bytes`: an event as its writer wrote it (docs/events.md), stored as they are.
 /// Errors: everything io::decode_event and garden::check say; for an application, `treat.refused` or `treat.unknown` when the card doesn't
-/// allow it — a plan is then never written; one already made is written only when it says `outside_label`. An amended application is judged like
-/// a new one at its own time; `treat.made_stays` (a made one can't be withdrawn), `treat.state_stays`, `garden.bed_in_use` (a bed used keeps its name). A card or weather file must be there and
-/// readable, a zone known: `ledger.no_such_blob`, `treat.card_of_another`, `zone.unknown` and the readers' own.
+/// allow it — a plan is then never written; one already made is written only when it says `outside_label`. An amended application is judged
+/// like a new one at its own time; `treat.made_stays` (a made one can't be withdrawn), `treat.state_stays`, `garden.bed_in_use` (a bed used
+/// keeps its name). A card or weather file must be there and readable, a zone known: `ledger.no_such_blob`, `treat.card_of_another`,
+/// `zone.unknown` and the readers' own.
 Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now);
 
 /// The same for a saying put together here: makes the heading (fresh id, next writer_seq of `writer`).

@@ -11,9 +11,12 @@ May may(const decision::Clearance& clearance) {
 
 std::string_view word_for(May may) {
   switch (may) {
-    case May::yes: return "yes";
-    case May::no: return "no";
-    case May::unknown: return "unknown";
+    case May::yes:
+      return "yes";
+    case May::no:
+      return "no";
+    case May::unknown:
+      return "unknown";
   }
   return "";
 }

@@ -22,20 +22,28 @@ struct View {
 
 const char* word(decision::Urgency u) {
   switch (u) {
-    case decision::Urgency::lock: return "lock";
-    case decision::Urgency::act: return "act";
-    case decision::Urgency::look: return "look";
-    case decision::Urgency::wait: return "wait";
-    case decision::Urgency::none: return "none";
+    case decision::Urgency::lock:
+      return "lock";
+    case decision::Urgency::act:
+      return "act";
+    case decision::Urgency::look:
+      return "look";
+    case decision::Urgency::wait:
+      return "wait";
+    case decision::Urgency::none:
+      return "none";
   }
   return "";
 }
 
 const char* word(decision::Future f) {
   switch (f) {
-    case decision::Future::forecast: return "forecast";
-    case decision::Future::past_years: return "past_years";
-    case decision::Future::last_fortnight: return "last_fortnight";
+    case decision::Future::forecast:
+      return "forecast";
+    case decision::Future::past_years:
+      return "past_years";
+    case decision::Future::last_fortnight:
+      return "last_fortnight";
   }
   return "";
 }
@@ -54,8 +62,13 @@ json source_json(const pest::Source& source) {
 json stages_json(const View& view, const decision::PestOutlook& p) {
   json out = json::array();
   for (const decision::StageStand& s : p.stages)
-    out.push_back({{"stage", s.stage}, {"name", view.key("stage." + s.stage)}, {"present", s.present}, {"generation", s.generation},
-                   {"from", day_json(s.from)}, {"mid", day_json(s.mid)}, {"to", day_json(s.to)}});
+    out.push_back({{"stage", s.stage},
+                   {"name", view.key("stage." + s.stage)},
+                   {"present", s.present},
+                   {"generation", s.generation},
+                   {"from", day_json(s.from)},
+                   {"mid", day_json(s.mid)},
+                   {"to", day_json(s.to)}});
   return out;
 }
 
@@ -103,9 +116,16 @@ const char* kind_of(const decision::Option& o) {
 }
 
 json option_json(const View& view, const decision::Option& o) {
-  json out{{"means", o.means}, {"name", o.card ? o.means : view.key("means." + o.means)}, {"kind", kind_of(o)}, {"pest", o.pest}, {"stages", o.stages},
-           {"minutes", o.minutes > 0 ? json(o.minutes) : json(nullptr)}, {"verdict", nullptr}, {"reasons", json::array()},
-           {"why", reasons_json(o.why, view.style)}, {"efficacy", nullptr}};
+  json out{{"means", o.means},
+           {"name", o.card ? o.means : view.key("means." + o.means)},
+           {"kind", kind_of(o)},
+           {"pest", o.pest},
+           {"stages", o.stages},
+           {"minutes", o.minutes > 0 ? json(o.minutes) : json(nullptr)},
+           {"verdict", nullptr},
+           {"reasons", json::array()},
+           {"why", reasons_json(o.why, view.style)},
+           {"efficacy", nullptr}};
   if (!o.stages.empty()) {
     out["efficacy"] = source_json(o.source);
     out["efficacy"]["low"] = o.low;
@@ -116,13 +136,18 @@ json option_json(const View& view, const decision::Option& o) {
 }
 
 json refused_json(const View& view, const decision::Option& o) {
-  json out = o.judgement ? judgement_json(*o.judgement, view.answer.zone, view.style) : json{{"verdict", "unknown"}, {"reasons", json::array()}};
+  json out =
+      o.judgement ? judgement_json(*o.judgement, view.answer.zone, view.style) : json{{"verdict", "unknown"}, {"reasons", json::array()}};
   out["product"] = o.means;
   out["pest"] = o.pest;
   // No cited effect is a reason of ours, not of the card.
   for (const Reason& why : o.why)
     if (why.code == "option.no_cited_effect")
-      out["reasons"].push_back({{"rule", "effect"}, {"state", "unknown"}, {"card_field", "active"}, {"card_line", nullptr}, {"text", words::say(why, view.style)}});
+      out["reasons"].push_back({{"rule", "effect"},
+                                {"state", "unknown"},
+                                {"card_field", "active"},
+                                {"card_line", nullptr},
+                                {"text", words::say(why, view.style)}});
   return out;
 }
 
@@ -132,11 +157,20 @@ json clear_json(const View& view, const decision::Clearance& c) {
 }
 
 json bed_json(const View& view, const decision::BedBrief& b) {
-  json out{{"bed", b.bed}, {"planting", or_null(b.planting)}, {"crop", or_null(b.crop)}, {"crop_name", view.optional_key("crop.", b.crop)},
-           {"urgency", word(b.urgency)}, {"headline", reason_json(b.headline, view.style)}, {"pests", json::array()},
-           {"do", reasons_json(b.act, view.style)}, {"options", json::array()}, {"refused", json::array()},
-           {"harvest_clear", clear_json(view, b.harvest)}, {"entry_clear", clear_json(view, b.entry)},
-           {"harvest_text", words::say(b.harvest.why, view.style)}, {"entry_text", words::say(b.entry.why, view.style)}};
+  json out{{"bed", b.bed},
+           {"planting", or_null(b.planting)},
+           {"crop", or_null(b.crop)},
+           {"crop_name", view.optional_key("crop.", b.crop)},
+           {"urgency", word(b.urgency)},
+           {"headline", reason_json(b.headline, view.style)},
+           {"pests", json::array()},
+           {"do", reasons_json(b.act, view.style)},
+           {"options", json::array()},
+           {"refused", json::array()},
+           {"harvest_clear", clear_json(view, b.harvest)},
+           {"entry_clear", clear_json(view, b.entry)},
+           {"harvest_text", words::say(b.harvest.why, view.style)},
+           {"entry_text", words::say(b.entry.why, view.style)}};
   for (const auto& p : b.pests) out["pests"].push_back(pest_json(view, p));
   for (const auto& o : b.options) out["options"].push_back(option_json(view, o));
   for (const auto& o : b.refused) out["refused"].push_back(refused_json(view, o));
@@ -145,10 +179,19 @@ json bed_json(const View& view, const decision::BedBrief& b) {
 
 json visit_json(const View& view, const decision::Visit& v) {
   const std::string look = "pest." + v.pest + ".look." + v.look;
-  return {{"bed", v.bed}, {"planting", or_null(v.planting)}, {"crop", or_null(v.crop)}, {"crop_name", view.optional_key("crop.", v.crop)}, {"pest", v.pest},
-          {"name", view.key("pest." + v.pest + ".name")}, {"stage", v.stage}, {"stage_name", view.key("stage." + v.stage)}, {"plants", v.plants},
-          {"minutes", v.minutes}, {"place", view.key("place." + v.place)},
-          {"look", words::has_key(look, view.style.language) ? json(view.key(look)) : json(nullptr)}, {"text", words::say(v.why, view.style)}};
+  return {{"bed", v.bed},
+          {"planting", or_null(v.planting)},
+          {"crop", or_null(v.crop)},
+          {"crop_name", view.optional_key("crop.", v.crop)},
+          {"pest", v.pest},
+          {"name", view.key("pest." + v.pest + ".name")},
+          {"stage", v.stage},
+          {"stage_name", view.key("stage." + v.stage)},
+          {"plants", v.plants},
+          {"minutes", v.minutes},
+          {"place", view.key("place." + v.place)},
+          {"look", words::has_key(look, view.style.language) ? json(view.key(look)) : json(nullptr)},
+          {"text", words::say(v.why, view.style)}};
 }
 
 json board_json(const View& view) {
@@ -156,8 +199,13 @@ json board_json(const View& view) {
   for (const BoardLine& line : board(view.answer)) {
     std::string text;
     for (const Reason& why : line.why) text += (text.empty() ? "" : " ") + words::say(why, view.style);
-    out.push_back({{"bed", line.bed}, {"crop", or_null(line.crop)}, {"crop_name", view.optional_key("crop.", line.crop)}, {"pick", word_for(line.pick)},
-                   {"enter", word_for(line.enter)}, {"until", line.until ? json(view.answer.zone.iso(*line.until)) : json(nullptr)}, {"text", text}});
+    out.push_back({{"bed", line.bed},
+                   {"crop", or_null(line.crop)},
+                   {"crop_name", view.optional_key("crop.", line.crop)},
+                   {"pick", word_for(line.pick)},
+                   {"enter", word_for(line.enter)},
+                   {"until", line.until ? json(view.answer.zone.iso(*line.until)) : json(nullptr)},
+                   {"text", text}});
   }
   return out;
 }
@@ -165,7 +213,8 @@ json board_json(const View& view) {
 json weather_json(const decision::Brief& b) {
   json gaps = json::array();
   for (const auto& gap : b.gaps) gaps.push_back({{"first", gap.first.iso()}, {"last", gap.last.iso()}});
-  return {{"recorded_to", day_json(b.weather_last)}, {"future", word(b.future)}, {"forecast_to", day_json(b.forecast_last)}, {"gaps", gaps}};
+  return {
+      {"recorded_to", day_json(b.weather_last)}, {"future", word(b.future)}, {"forecast_to", day_json(b.forecast_last)}, {"gaps", gaps}};
 }
 
 }  // namespace
@@ -173,10 +222,20 @@ json weather_json(const decision::Brief& b) {
 std::string brief_json(const app::BriefAnswer& answer, const pest::Library& library, const words::Style& style) {
   const View view{answer, library, style};
   const decision::Brief& b = answer.brief;
-  json out{{"at", answer.zone.iso(b.at)}, {"day", b.day.iso()}, {"garden", b.garden}, {"marked", or_null(b.marked)}, {"lang", words::code_for(style.language)},
-           {"weather", weather_json(b)}, {"beds", json::array()}, {"walk", json::array()}, {"leave", json::array()},
-           {"deciding_count", b.deciding_count ? visit_json(view, *b.deciding_count) : json(nullptr)}, {"board", board_json(view)},
-           {"cautions", json::array()}, {"notes", reasons_json(b.notes, style)}, {"basis_text", words::say_key("brief.basis_timing", style)}};
+  json out{{"at", answer.zone.iso(b.at)},
+           {"day", b.day.iso()},
+           {"garden", b.garden},
+           {"marked", or_null(b.marked)},
+           {"lang", words::code_for(style.language)},
+           {"weather", weather_json(b)},
+           {"beds", json::array()},
+           {"walk", json::array()},
+           {"leave", json::array()},
+           {"deciding_count", b.deciding_count ? visit_json(view, *b.deciding_count) : json(nullptr)},
+           {"board", board_json(view)},
+           {"cautions", json::array()},
+           {"notes", reasons_json(b.notes, style)},
+           {"basis_text", words::say_key("brief.basis_timing", style)}};
   for (const auto& bed : b.beds) out["beds"].push_back(bed_json(view, bed));
   for (const auto& v : b.walk) out["walk"].push_back(visit_json(view, v));
   for (const auto& l : b.leave) out["leave"].push_back({{"bed", l.bed}, {"text", words::say(l.why, style)}});

@@ -20,7 +20,8 @@ void wrap(std::string& out, std::string_view text, std::size_t indent, std::stri
     const std::size_t space = text.find(' ');
     const std::string_view word = text.substr(0, space);
     text = space == std::string_view::npos ? std::string_view{} : text.substr(space + 1);
-    const auto letters = static_cast<std::size_t>(std::count_if(word.begin(), word.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+    const auto letters = static_cast<std::size_t>(
+        std::count_if(word.begin(), word.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
     if (used + letters + 1 > line_width && used > indent) {
       out += line + "\n";
       line.assign(indent, ' ');
@@ -38,11 +39,16 @@ void wrap(std::string& out, std::string_view text, std::size_t indent, std::stri
 
 const char* mark(decision::Urgency u) {
   switch (u) {
-    case decision::Urgency::lock: return "lock";
-    case decision::Urgency::act: return "act";
-    case decision::Urgency::look: return "look";
-    case decision::Urgency::wait: return "wait";
-    case decision::Urgency::none: return "none";
+    case decision::Urgency::lock:
+      return "lock";
+    case decision::Urgency::act:
+      return "act";
+    case decision::Urgency::look:
+      return "look";
+    case decision::Urgency::wait:
+      return "wait";
+    case decision::Urgency::none:
+      return "none";
   }
   return "none";
 }
@@ -56,8 +62,12 @@ struct Writer {
   void heading(const std::string& k) { out += "\n" + key(k) + "\n"; }
 
   void visit(const decision::Visit& v, const std::string& number) {
-    const Reason line{"brief.walk_line", {{"bed", v.bed}, {"plants", std::int64_t{v.plants}}, {"place", Term{"place." + v.place}},
-                                          {"what", Term{"stage." + v.stage}}, {"minutes", std::int64_t{v.minutes}}}};
+    const Reason line{"brief.walk_line",
+                      {{"bed", v.bed},
+                       {"plants", std::int64_t{v.plants}},
+                       {"place", Term{"place." + v.place}},
+                       {"what", Term{"stage." + v.stage}},
+                       {"minutes", std::int64_t{v.minutes}}}};
     wrap(out, words::say(line, style), 4, "  " + number);
     wrap(out, words::say(v.why, style), 4, "");
     const std::string look = "pest." + v.pest + ".look." + v.look;
@@ -65,7 +75,8 @@ struct Writer {
   }
 
   void spray(const decision::Option& o) {
-    wrap(out, o.means + ": " + (o.judgement ? key("verdict." + std::string(label::word_for(o.judgement->verdict))) : std::string{}), 13, "           - ");
+    wrap(out, o.means + ": " + (o.judgement ? key("verdict." + std::string(label::word_for(o.judgement->verdict))) : std::string{}), 13,
+         "           - ");
     if (!o.judgement) return;
     // Once refused or unknown, what else the card asks for is beside the point.
     const label::State worst = o.judgement->outcomes.empty() ? label::State::pass : o.judgement->outcomes.front().state;

@@ -6,8 +6,8 @@ namespace leafturn::render {
 
 std::vector<std::string> product_cautions(const words::Style& style) {
   std::vector<std::string> out;
-  for (const char* key : {"label_is_law", "crop_on_label", "never_more", "wear", "weather", "bees", "stay_out", "no_early_harvest", "poisoning", "disposal",
-                          "home_remedies", "advice_not_licence"})
+  for (const char* key : {"label_is_law", "crop_on_label", "never_more", "wear", "weather", "bees", "stay_out", "no_early_harvest",
+                          "poisoning", "disposal", "home_remedies", "advice_not_licence"})
     out.push_back(words::say_key(std::string("caution.") + key, style));
   return out;
 }

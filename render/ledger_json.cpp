@@ -1,7 +1,7 @@
 #include <nlohmann/json.hpp>
 
-#include "render/parts_json.hpp"
 #include "render/ledger.hpp"
+#include "render/parts_json.hpp"
 
 namespace leafturn::render {
 namespace {

@@ -12,8 +12,8 @@
 
 namespace leafturn::render {
 
-/// The one way our JSON becomes text: one line and its end. Bytes that aren't UTF-8 (a file's name may hold any) become U+FFFD instead of an
-/// exception.
+/// The one way our JSON becomes text: one line and its end. Bytes that aren't UTF-8 (a file's name may hold any) become U+FFFD instead of
+/// an exception.
 std::string json_text(const nlohmann::ordered_json& value);
 std::string json_text(const nlohmann::json& value);
 

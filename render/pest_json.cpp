@@ -1,7 +1,7 @@
 #include <nlohmann/json.hpp>
 
-#include "render/parts_json.hpp"
 #include "render/names.hpp"
+#include "render/parts_json.hpp"
 #include "render/pest.hpp"
 
 namespace leafturn::render {

@@ -1,8 +1,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "render/parts_json.hpp"
 #include "render/names.hpp"
+#include "render/parts_json.hpp"
 #include "render/science.hpp"
 
 namespace leafturn::render {

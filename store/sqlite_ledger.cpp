@@ -81,8 +81,7 @@ class Appender {
 
 SqliteLedger::SqliteLedger(std::unique_ptr<SQLite::Database> db, std::string path) : db_{std::move(db)}, path_{std::move(path)} {}
 
-Result<std::vector<Receipt>> SqliteLedger::append(std::span<const Envelope> batch, Instant received,
-                                                   std::optional<std::uint64_t> after) {
+Result<std::vector<Receipt>> SqliteLedger::append(std::span<const Envelope> batch, Instant received, std::optional<std::uint64_t> after) {
   for (const Envelope& envelope : batch)
     if (const Status good = check_envelope(envelope); !good) return fail(good.error());
   return guarded([&]() -> Result<std::vector<Receipt>> {

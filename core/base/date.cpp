@@ -98,7 +98,8 @@ std::pair<std::int64_t, std::int64_t> floor_divide(std::int64_t a, std::int64_t 
 
 std::optional<Date> Date::from_ymd(int year, int month, int day) {
   if (year < 1 || year > 9999 || month < 1 || day < 1) return std::nullopt;
-  const year_month_day ymd{std::chrono::year{year}, std::chrono::month{static_cast<unsigned>(month)}, std::chrono::day{static_cast<unsigned>(day)}};
+  const year_month_day ymd{std::chrono::year{year}, std::chrono::month{static_cast<unsigned>(month)},
+                           std::chrono::day{static_cast<unsigned>(day)}};
   if (!ymd.ok()) return std::nullopt;
   return Date{static_cast<std::int32_t>(sys_days{ymd}.time_since_epoch().count())};
 }

@@ -30,11 +30,11 @@ class Date {
 
   constexpr std::int32_t serial() const { return serial_; }
   int year() const;
-  int month() const;         ///< 1–12
-  int day() const;           ///< 1–31
-  int day_of_year() const;   ///< 1–366
-  int weekday() const;       ///< 0 Monday … 6 Sunday
-  std::string iso() const;   ///< `2026-05-31`
+  int month() const;        ///< 1–12
+  int day() const;          ///< 1–31
+  int day_of_year() const;  ///< 1–366
+  int weekday() const;      ///< 0 Monday … 6 Sunday
+  std::string iso() const;  ///< `2026-05-31`
 
   friend constexpr Date operator+(Date d, Days n) { return Date{d.serial_ + n.count}; }
   friend constexpr Date operator-(Date d, Days n) { return Date{d.serial_ - n.count}; }
@@ -95,7 +95,7 @@ struct CivilTime {
 class Zone {
  public:
   struct Change {
-    Instant from;              ///< the first instant with this offset
+    Instant from;                     ///< the first instant with this offset
     std::int32_t offset_seconds = 0;  ///< civil minus UTC
   };
   Zone() = default;  ///< UTC

@@ -34,8 +34,8 @@ struct Terms {
   std::vector<Term> keys;
 };
 
-using FactValue = std::variant<std::string, Term, Terms, std::int64_t, Number, Share, Date, CivilTime, Temperature, DegreeDays,
-                               Length, Area, Volume, Speed>;
+using FactValue = std::variant<std::string, Term, Terms, std::int64_t, Number, Share, Date, CivilTime, Temperature, DegreeDays, Length,
+                               Area, Volume, Speed>;
 
 /// One named fact of a reason: `bed` = "7", `threshold` = 0.3.
 struct Fact {

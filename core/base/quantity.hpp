@@ -23,8 +23,14 @@ class Span {
   friend constexpr double operator/(Q a, Q b) { return a.base_ / b.base_; }
   friend constexpr auto operator<=>(Q a, Q b) { return a.base_ <=> b.base_; }
   friend constexpr bool operator==(Q a, Q b) { return !(a.base_ < b.base_) && !(b.base_ < a.base_); }
-  constexpr Q& operator+=(Q b) { base_ += b.base_; return static_cast<Q&>(*this); }
-  constexpr Q& operator-=(Q b) { base_ -= b.base_; return static_cast<Q&>(*this); }
+  constexpr Q& operator+=(Q b) {
+    base_ += b.base_;
+    return static_cast<Q&>(*this);
+  }
+  constexpr Q& operator-=(Q b) {
+    base_ -= b.base_;
+    return static_cast<Q&>(*this);
+  }
 
  protected:
   constexpr Span() = default;

@@ -37,8 +37,7 @@ template <class T>
 using Result = tl::expected<T, Error>;
 using Status = Result<void>;
 
-inline tl::unexpected<Error> fail(std::string code, Where where = {}, std::vector<Fact> facts = {},
-                                  ErrorKind kind = ErrorKind::bad_input) {
+inline tl::unexpected<Error> fail(std::string code, Where where = {}, std::vector<Fact> facts = {}, ErrorKind kind = ErrorKind::bad_input) {
   return tl::unexpected<Error>(Error{std::move(code), std::move(where), std::move(facts), kind});
 }
 inline tl::unexpected<Error> fail(Error error) { return tl::unexpected<Error>(std::move(error)); }

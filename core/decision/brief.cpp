@@ -39,11 +39,18 @@ void say_weather(const BriefRequest& request, Date today, Brief& brief) {
   brief.weather_last = request.weather.recorded.last();
   brief.gaps = gaps_this_year(request.weather.recorded, today.year());
   for (const weather::Gap& gap : brief.gaps) brief.notes.push_back({"note.gap", {{"from", gap.first}, {"to", gap.last}}});
-  if (const int behind = (today - *brief.weather_last).count; behind > 3) brief.notes.push_back({"note.weather_old", {{"last", *brief.weather_last}}});
+  if (const int behind = (today - *brief.weather_last).count; behind > 3)
+    brief.notes.push_back({"note.weather_old", {{"last", *brief.weather_last}}});
   switch (request.weather.future) {
-    case Future::forecast: brief.notes.push_back({"note.future_forecast", {{"to", *request.weather.forecast_last}}}); break;
-    case Future::past_years: brief.notes.push_back({"note.future_past_years", {{"years", std::int64_t(request.weather.members.size())}}}); break;
-    case Future::last_fortnight: brief.notes.push_back({"note.future_last_fortnight", {}}); break;
+    case Future::forecast:
+      brief.notes.push_back({"note.future_forecast", {{"to", *request.weather.forecast_last}}});
+      break;
+    case Future::past_years:
+      brief.notes.push_back({"note.future_past_years", {{"years", std::int64_t(request.weather.members.size())}}});
+      break;
+    case Future::last_fortnight:
+      brief.notes.push_back({"note.future_last_fortnight", {}});
+      break;
   }
 }
 

@@ -38,7 +38,8 @@ std::vector<std::string> effective_on(const pest::Dossier& dossier, const pest::
   std::vector<std::string> words;
   for (const std::string& word : e.stages) {
     const auto meant = pest::stages_for(dossier, word).stages;
-    const bool hit = std::any_of(meant.begin(), meant.end(), [&](std::size_t s) { return std::find(there.begin(), there.end(), s) != there.end(); });
+    const bool hit =
+        std::any_of(meant.begin(), meant.end(), [&](std::size_t s) { return std::find(there.begin(), there.end(), s) != there.end(); });
     if (hit) words.push_back(word);
   }
   return words;
@@ -51,7 +52,9 @@ int order_of(std::string_view means) {
 }
 
 bool contains(std::string_view text, std::string_view part) { return text.find(part) != std::string_view::npos; }
-bool is_oil_or_soap(std::string_view active) { return contains(active, "oil") || contains(active, "fatty acid") || contains(active, "soap"); }
+bool is_oil_or_soap(std::string_view active) {
+  return contains(active, "oil") || contains(active, "fatty acid") || contains(active, "soap");
+}
 
 // The card's lowest rate on this crop: what a spray would be proposed at before anyone has chosen.
 std::optional<label::ProductRate> lowest_rate(const label::Card& card, const std::string& crop, const pest::Library& library) {
@@ -70,8 +73,7 @@ label::Judgement judge_bed(const BedContext& bed, const label::Card& card) {
   label::Judgement worst;
   bool first = true;
   for (const garden::Planting* p : bed.standing) {
-    const auto proposal =
-        proposal_for(*request.garden, request.zone, *p, request.at, lowest_rate(card, p->sown.crop, *request.library));
+    const auto proposal = proposal_for(*request.garden, request.zone, *p, request.at, lowest_rate(card, p->sown.crop, *request.library));
     label::Judgement j = label::judge(card, proposal, *request.library);
     if (first || severity(j.verdict) > severity(worst.verdict)) worst = std::move(j);
     first = false;
@@ -132,7 +134,9 @@ double distance(const garden::BedLaid& a, const garden::BedLaid& b) {
 
 }  // namespace
 
-bool past_harvest(const garden::Planting& planting, Date today) { return planting.sown.last_harvest && *planting.sown.last_harvest < today; }
+bool past_harvest(const garden::Planting& planting, Date today) {
+  return planting.sown.last_harvest && *planting.sown.last_harvest < today;
+}
 
 Choices choices(const BedContext& bed, const pest::Dossier& dossier, const OutlookParts& parts, const garden::Planting& host) {
   Choices out;
@@ -155,9 +159,8 @@ Choices choices(const BedContext& bed, const pest::Dossier& dossier, const Outlo
     out.offered.push_back(std::move(option));
   }
   add_sprays(bed, dossier, there, out);
-  std::stable_sort(out.offered.begin(), out.offered.end(), [](const Option& a, const Option& b) {
-    return a.order != b.order ? a.order < b.order : a.high > b.high;
-  });
+  std::stable_sort(out.offered.begin(), out.offered.end(),
+                   [](const Option& a, const Option& b) { return a.order != b.order ? a.order < b.order : a.high > b.high; });
   return out;
 }
 
@@ -177,9 +180,8 @@ std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dos
       liking = std::max(liking, preference(dossier, p->sown.crop));
     if (liking > 0) found.push_back({other.bed, liking, distance(*here, other)});
   }
-  std::stable_sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) {
-    return a.liking != b.liking ? a.liking > b.liking : a.away < b.away;
-  });
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.liking != b.liking ? a.liking > b.liking : a.away < b.away; });
   std::vector<std::string> beds;
   for (const Candidate& c : found)
     if (beds.size() < most) beds.push_back(c.bed);

@@ -8,8 +8,8 @@ namespace leafturn::decision {
 
 struct OutlookParts {
   PestOutlook outlook;
-  std::vector<CountSeen> counts;       ///< those carried
-  std::vector<std::size_t> target;     ///< stages the threshold (or, without one, the feeding stages) means
+  std::vector<CountSeen> counts;             ///< those carried
+  std::vector<std::size_t> target;           ///< stages the threshold (or, without one, the feeding stages) means
   std::optional<Date> hatch_from, hatch_to;  ///< when the first feeding stage of the running generation is entered
   int days_since_count = -1;                 ///< since eggs or feeding stages were last looked for; −1: never this season
 };

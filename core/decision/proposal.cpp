@@ -35,10 +35,14 @@ label::Proposal proposal_for(const garden::Garden& garden, const Zone& zone, con
 
 int severity(label::Verdict verdict) {
   switch (verdict) {
-    case label::Verdict::allowed: return 0;
-    case label::Verdict::conditional: return 1;
-    case label::Verdict::unknown: return 2;
-    case label::Verdict::refused: return 3;
+    case label::Verdict::allowed:
+      return 0;
+    case label::Verdict::conditional:
+      return 1;
+    case label::Verdict::unknown:
+      return 2;
+    case label::Verdict::refused:
+      return 3;
   }
   return 3;
 }

@@ -9,7 +9,8 @@
 
 namespace leafturn::decision {
 
-/// `on`: the application's end. History is the bed's own; harvests are those planned from that day on, and the first harvest when it is still to come.
+/// `on`: the application's end. History is the bed's own; harvests are those planned from that day on, and the first harvest when it is
+/// still to come.
 label::Proposal proposal_for(const garden::Garden& garden, const Zone& zone, const garden::Planting& planting, Instant on,
                              std::optional<label::ProductRate> rate);
 

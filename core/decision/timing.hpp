@@ -23,9 +23,9 @@ inline constexpr int memory_days = 21;
 
 struct PestTiming {
   const pest::Dossier* dossier = nullptr;
-  std::optional<Reason> unknown;        ///< why nothing below is filled
-  std::vector<StageStand> stands;       ///< stages present now or entered within the horizon, in order of life
-  std::vector<double> present;          ///< [stage] share of the living, all generations together, at the end of yesterday
+  std::optional<Reason> unknown;   ///< why nothing below is filled
+  std::vector<StageStand> stands;  ///< stages present now or entered within the horizon, in order of life
+  std::vector<double> present;     ///< [stage] share of the living, all generations together, at the end of yesterday
   std::optional<Date> biofix;
   /// Nothing to be found on leaves by the calendar: too cold to feed from a week ago to the horizon, or all but gone to rest or died out.
   bool quiet = false;

@@ -53,10 +53,15 @@ bool is_infested(const PestParts& p) {
 }
 
 Reason why(const Context& context, const PestParts& p, const Visit& v) {
-  std::vector<Fact> facts{{"bed", v.bed}, {"crop", crop_term(*p.host)}, {"pest", pest_term(*p.dossier)}, {"stage", stage_term(v.stage)},
-                          {"plants", std::int64_t{v.plants}}, {"place", Term{"place." + v.place}}};
+  std::vector<Fact> facts{{"bed", v.bed},
+                          {"crop", crop_term(*p.host)},
+                          {"pest", pest_term(*p.dossier)},
+                          {"stage", stage_term(v.stage)},
+                          {"plants", std::int64_t{v.plants}},
+                          {"place", Term{"place." + v.place}}};
   if (p.parts.outlook.timing_unknown) return {"walk.unknown", std::move(facts)};
-  if (p.parts.hatch_from && p.parts.hatch_to && *p.parts.hatch_to >= context.today && *p.parts.hatch_from <= context.today + Days{horizon}) {
+  if (p.parts.hatch_from && p.parts.hatch_to && *p.parts.hatch_to >= context.today &&
+      *p.parts.hatch_from <= context.today + Days{horizon}) {
     facts.push_back({"from", *p.parts.hatch_from});
     facts.push_back({"to", *p.parts.hatch_to});
     return {"walk.hatch", std::move(facts)};
@@ -125,8 +130,13 @@ std::optional<Visit> deciding_count(const Context& context, const std::vector<Be
   const double needed = (1.0 / m + 1.0 / assumed_k) / (wanted_precision * wanted_precision);
   Visit v = visit_to(context, *where, *best, std::min(most_plants, static_cast<int>(needed + 0.999)));
   v.stage = *best->parts.outlook.counted_stage;  // what the threshold counts, whatever else is there
-  v.why = {"walk.deciding", {{"bed", v.bed}, {"crop", crop_term(*best->host)}, {"pest", pest_term(*best->dossier)}, {"stage", stage_term(v.stage)},
-                             {"plants", std::int64_t{v.plants}}, {"threshold", as_published(m)}}};
+  v.why = {"walk.deciding",
+           {{"bed", v.bed},
+            {"crop", crop_term(*best->host)},
+            {"pest", pest_term(*best->dossier)},
+            {"stage", stage_term(v.stage)},
+            {"plants", std::int64_t{v.plants}},
+            {"threshold", as_published(m)}}};
   return v;
 }
 

@@ -56,7 +56,7 @@ struct Judgement {
   std::optional<CivilTime> earliest_harvest;  ///< later of pre-harvest and re-entry end; absent when it can't be known
   std::optional<CivilTime> reentry;           ///< end of the hours; absent when unknown or when only 'until dry' is said
   bool reentry_until_dry = false;             ///< and not before it is dry
-  std::optional<std::size_t> use;  ///< which use of the card applied
+  std::optional<std::size_t> use;             ///< which use of the card applied
 };
 
 /// Refused if any rule refuses; else unknown if any is unknown; else conditional if any is; else allowed. Several uses that list the crop:

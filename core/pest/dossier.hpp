@@ -104,7 +104,7 @@ struct Dossier {
   Biofix biofix;
   std::optional<Diapause> diapause;
   Laying laying;
-  std::string overwinters;  ///< stage key or group
+  std::string overwinters;                          ///< stage key or group
   std::optional<Sourced<Temperature>> winter_kill;  ///< air colder than this killed very many
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;

@@ -26,9 +26,10 @@ struct SunPosition {
 /// `delta_t_seconds`: terrestrial minus universal time; without it, the Espenak & Meeus polynomial for the year.
 SunPosition sun_position(Instant when, const Site& site, const Air& air = {}, std::optional<double> delta_t_seconds = {});
 
-/// Rise, transit and set that fall inside the civil day `day` at an offset from UTC, as almanacs list them; rise and set absent in polar day or
-/// night, and one of them on the day it slips past midnight. The report's own example takes the UTC day (offset 0): its sunset there is the
-/// evening before at the site. Settled to 0.1 ms; the almanac's horizon (34′ of refraction) makes real ones differ by a minute or more.
+/// Rise, transit and set that fall inside the civil day `day` at an offset from UTC, as almanacs list them; rise and set absent in polar
+/// day or night, and one of them on the day it slips past midnight. The report's own example takes the UTC day (offset 0): its sunset there
+/// is the evening before at the site. Settled to 0.1 ms; the almanac's horizon (34′ of refraction) makes real ones differ by a minute or
+/// more.
 struct SunDay {
   std::optional<Instant> rise, set;
   Instant transit;

@@ -19,7 +19,9 @@ const Instant now = Instant::parse("2026-11-01T12:00Z").value();
 std::string small_garden(const std::string& name) {
   const std::string folder = test::fresh_folder(name);
   const auto write = [&](const char* file, const char* text) { std::ofstream(folder + "/" + file) << text; };
-  write("garden.toml", "name = \"g\"\nlatitude = 43.0\nlongitude = -88.0\nzone = \"UTC\"\nunits = \"metric\"\njurisdiction = \"US\"\nsetting = \"agricultural\"\n");
+  write("garden.toml",
+        "name = \"g\"\nlatitude = 43.0\nlongitude = -88.0\nzone = \"UTC\"\nunits = \"metric\"\njurisdiction = \"US\"\nsetting = "
+        "\"agricultural\"\n");
   write("beds.csv", "bed,x_m,y_m,width_m,length_m\n1,0,0,1,8\n");
   write("plantings.csv", "planting,bed,crop,plants,set_out,first_harvest,last_harvest,removed\nkale,1,BRSOC,20,2026-04-01,,,\n");
   write("counts.csv", "time,bed,pest,stage,plants,count,by\n2026-06-01T18:00,1,PIERRA,larva,20,3,a\n");
@@ -180,7 +182,8 @@ TEST_F(Recording, PlanThatTheCardRefusesIsNeverWritten) {
 
 TEST_F(Recording, UnknownFieldIsNotPermission) {
   const auto day = at("2026-06-11T23:00Z");
-  const auto unknown = record_saying(*garden_, spray("1", "Demo Cat Three", "1 tsp/gal", garden::Application::State::made), "test", "lead", day, day);
+  const auto unknown =
+      record_saying(*garden_, spray("1", "Demo Cat Three", "1 tsp/gal", garden::Application::State::made), "test", "lead", day, day);
   ASSERT_FALSE(unknown);
   EXPECT_EQ(unknown.error().code, "treat.unknown");
 }
@@ -197,7 +200,8 @@ TEST_F(Recording, SprayAlreadyMadeIsRecordableOutsideItsLabelAndLocksTheBed) {
 
 TEST_F(Recording, AllowedSprayHoldsHarvestAndCountsTowardsTheInterval) {
   const auto day = at("2026-06-11T23:00Z");
-  const auto made = record_saying(*garden_, spray("1", "Demo Spin Two", "1 floz/gal", garden::Application::State::made), "test", "lead", day, day);
+  const auto made =
+      record_saying(*garden_, spray("1", "Demo Spin Two", "1 floz/gal", garden::Application::State::made), "test", "lead", day, day);
   ASSERT_TRUE(made) << made.error().code;
   EXPECT_EQ(made->judgement->verdict, label::Verdict::conditional);
   const auto too_soon = may_treat(*garden_, {"1", "Demo Spin Two", "1 floz/gal", day + Duration::hours(72)}).value();
@@ -206,7 +210,8 @@ TEST_F(Recording, AllowedSprayHoldsHarvestAndCountsTowardsTheInterval) {
 
 TEST_F(Recording, SameBytesTwiceGiveTheSameReceipt) {
   const auto day = at("2026-06-11T23:00Z");
-  const garden::Event event{{Id::version7(1781000000000, {1, 2, 3}), "phone", 1, day, "scout"}, garden::CountTaken{"1", "PIERRA", "larva", 20, 4}};
+  const garden::Event event{{Id::version7(1781000000000, {1, 2, 3}), "phone", 1, day, "scout"},
+                            garden::CountTaken{"1", "PIERRA", "larva", 20, 4}};
   const std::string bytes = io::encode_event(event);
   const auto first = record(*garden_, bytes, day).value();
   const auto second = record(*garden_, bytes, day).value();

@@ -86,7 +86,9 @@ TEST_F(Milwaukee, WithoutACountTheThresholdIsThatOfWhatThereIsToFind) {
   ASSERT_NE(visit, b.walk.end());
   ASSERT_EQ(visit->stage, "larva");
   for (const auto& p : bed(b, "4").pests)
-    if (p.pest == "colorado-potato-beetle") { EXPECT_NE(p.threshold->stage, "adult"); }
+    if (p.pest == "colorado-potato-beetle") {
+      EXPECT_NE(p.threshold->stage, "adult");
+    }
 }
 
 TEST_F(Milwaukee, BriefOfADateDoesNotDependOnLaterWeather) {

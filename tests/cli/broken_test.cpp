@@ -1,5 +1,5 @@
-// Every broken file of tests/io/broken through the whole program: exit 2, nothing on standard output, one three-part line on standard error,
-// and not a byte of the ledger changed.
+// Every broken file of tests/io/broken through the whole program: exit 2, nothing on standard output, one three-part line on standard
+// error, and not a byte of the ledger changed.
 
 #include <gtest/gtest.h>
 
@@ -36,8 +36,8 @@ TEST(BrokenFiles, Weather) {
   const auto files = sorted("tests/io/broken/weather");
   EXPECT_GE(files.size(), 10U);
   for (const auto& file : files)
-    expect_refused(run_program(LEAFTURN_PROGRAM, {"degree-days", file.string(), "--lower", "10C", "--method", "single-sine", "--cutoff", "none", "--from",
-                                                  "2026-05-01", "--to", "2026-05-02", "--unit", "C", "--json"}),
+    expect_refused(run_program(LEAFTURN_PROGRAM, {"degree-days", file.string(), "--lower", "10C", "--method", "single-sine", "--cutoff",
+                                                  "none", "--from", "2026-05-01", "--to", "2026-05-02", "--unit", "C", "--json"}),
                    file.filename().string());
 }
 
@@ -45,7 +45,8 @@ TEST(BrokenFiles, Cards) {
   const auto files = sorted("tests/io/broken/cards");
   EXPECT_GE(files.size(), 10U);
   for (const auto& file : files)
-    expect_refused(run_program(LEAFTURN_PROGRAM, {"judge", "--card", file.string(), "--crop", "BRSOK", "--on", "2026-06-01", "--rate", "1 floz/gal", "--json"}),
+    expect_refused(run_program(LEAFTURN_PROGRAM, {"judge", "--card", file.string(), "--crop", "BRSOK", "--on", "2026-06-01", "--rate",
+                                                  "1 floz/gal", "--json"}),
                    file.filename().string());
 }
 
@@ -90,17 +91,19 @@ TEST_F(BrokenIntoALedger, Events) {
     const std::string path = folder_ + "/" + event.filename().string();
     // A good line first: it must not be kept when the second is bad.
     const std::string good = before_.substr(0, before_.find('\n') + 1);
-    std::ofstream(path, std::ios::binary) << good << R"({"seq":1,"received":"2026-06-01T00:00:00Z","link":"","event":")" << quoted << "\"}\n";
+    std::ofstream(path, std::ios::binary) << good << R"({"seq":1,"received":"2026-06-01T00:00:00Z","link":"","event":")" << quoted
+                                          << "\"}\n";
     expect_refused(run_program(LEAFTURN_PROGRAM, {"ledger", "import", path, "--garden", garden_}), event.filename().string());
   }
   EXPECT_TRUE(exported() == before_) << "the ledger changed";
 }
 
 TEST_F(BrokenIntoALedger, MissingFilesToo) {
-  expect_refused(run_program(LEAFTURN_PROGRAM, {"degree-days", folder_ + "/none.csv", "--lower", "10C", "--method", "average", "--cutoff", "none", "--from",
-                                                "2026-05-01", "--to", "2026-05-02", "--unit", "C"}),
+  expect_refused(run_program(LEAFTURN_PROGRAM, {"degree-days", folder_ + "/none.csv", "--lower", "10C", "--method", "average", "--cutoff",
+                                                "none", "--from", "2026-05-01", "--to", "2026-05-02", "--unit", "C"}),
                  "missing weather");
-  expect_refused(run_program(LEAFTURN_PROGRAM, {"judge", "--card", folder_ + "/none.toml", "--crop", "BRSOK", "--on", "2026-06-01", "--rate", "1 floz/gal"}),
+  expect_refused(run_program(LEAFTURN_PROGRAM,
+                             {"judge", "--card", folder_ + "/none.toml", "--crop", "BRSOK", "--on", "2026-06-01", "--rate", "1 floz/gal"}),
                  "missing card");
   expect_refused(run_program(LEAFTURN_PROGRAM, {"garden", "import", folder_ + "/none", "--into", garden_}), "missing folder");
   expect_refused(run_program(LEAFTURN_PROGRAM, {"brief", "--garden", folder_ + "/none"}), "missing garden");

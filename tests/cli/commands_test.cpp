@@ -56,8 +56,8 @@ TEST(Sun, the_worked_example_through_the_program) {
   check_row(row("cli.sun.azimuth", "`sun --json` azimuth", 194.340241, 0.0003, "deg"), sun["azimuth_deg"].get<double>());
   check_row(row("cli.sun.rise", "`sun --json` sunrise", 6.212067, 0.0006, "h"), clock_hours(sun["sunrise"].get<std::string>()));
   // The report's sunset is that of the UTC day, which at the site is the evening before.
-  const json evening_before = answer({"sun", "--at", "2003-10-16T12:30:30-07:00", "--lat", "39.742476", "--lon", "-105.1786", "--elevation", "1830.14m",
-                                       "--pressure", "820hPa", "--temp", "11C"});
+  const json evening_before = answer({"sun", "--at", "2003-10-16T12:30:30-07:00", "--lat", "39.742476", "--lon", "-105.1786", "--elevation",
+                                      "1830.14m", "--pressure", "820hPa", "--temp", "11C"});
   check_row(row("cli.sun.set", "`sun --json` sunset of the evening before", 17.338667, 0.0006, "h"),
             clock_hours(evening_before["sunset"].get<std::string>()));
   EXPECT_EQ(sun["sunrise"].get<std::string>().substr(19), "-07:00");

@@ -63,7 +63,8 @@ TEST(Brief, CleanCountIsLeftAlone) {
   s.planting("kale", "1", "BRSOC");
   for (const char* pest : {"PIERRA", "MURGHI"})
     for (const char* stage : {"egg", "larva", "nymph", "adult"})
-      if (std::string(pest) == "PIERRA" ? std::string(stage) != "nymph" : std::string(stage) != "larva") s.count("2025-06-09T18:00Z", "1", pest, stage, 40, 0);
+      if (std::string(pest) == "PIERRA" ? std::string(stage) != "nymph" : std::string(stage) != "larva")
+        s.count("2025-06-09T18:00Z", "1", pest, stage, 40, 0);
   const Brief b = s.brief();
   EXPECT_EQ(bed_of(b, "1").urgency, Urgency::wait);
   EXPECT_TRUE(b.walk.empty());
@@ -198,7 +199,9 @@ TEST(Brief, OldCropWithItsBugsOnNamesTheBedsAtRiskNearestFirst) {
   const BedBrief bed = bed_of(s.brief(), "1");
   ASSERT_TRUE(says(bed.act, "do.old_crop"));
   for (const Fact& f : bed.act.front().facts)
-    if (f.name == "beds") { EXPECT_EQ(std::get<std::string>(f.value), "3, 2, 4"); }
+    if (f.name == "beds") {
+      EXPECT_EQ(std::get<std::string>(f.value), "3, 2, 4");
+    }
 }
 
 TEST(Brief, LastResortHostIsLeftAloneWhileBetterOnesStand) {

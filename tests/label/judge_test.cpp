@@ -392,7 +392,8 @@ TEST(Judge, HoursOfOneUseAreNotLostBesideUntilDryOfAnother) {
 
 TEST(Judge, HoursAreHoursWhenClocksGoForward) {
   auto [c, p] = std::pair{full_card(), full_proposal()};
-  const Zone zone("test", {{Instant::parse("2025-01-01T00:00Z").value(), -6 * 3600}, {Instant::parse("2025-03-09T08:00Z").value(), -5 * 3600}});
+  const Zone zone("test",
+                  {{Instant::parse("2025-01-01T00:00Z").value(), -6 * 3600}, {Instant::parse("2025-03-09T08:00Z").value(), -5 * 3600}});
   c.uses[0].reentry = Stated<Reentry>::given({12, false});
   c.copied_on = Date::parse("2025-03-01");
   p.harvests.clear();

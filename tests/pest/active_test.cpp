@@ -6,8 +6,8 @@ namespace leafturn::pest {
 namespace {
 
 TEST(Actives, SpellingsOfOneActiveAreOne) {
-  for (const char* name : {"Bacillus thuringiensis subsp. kurstaki", "bacillus thuringiensis kurstaki", "Bt kurstaki", "B. thuringiensis ssp. kurstaki",
-                           "Bacillus thuringiensis var. kurstaki, strain ABC-351", "B.t. Kurstaki"})
+  for (const char* name : {"Bacillus thuringiensis subsp. kurstaki", "bacillus thuringiensis kurstaki", "Bt kurstaki",
+                           "B. thuringiensis ssp. kurstaki", "Bacillus thuringiensis var. kurstaki, strain ABC-351", "B.t. Kurstaki"})
     EXPECT_TRUE(same_active("Bacillus thuringiensis subsp. kurstaki", name)) << name;
   EXPECT_TRUE(same_active("Spinosad", "spinosad"));
 }

@@ -12,11 +12,16 @@ namespace {
 
 const char* word(From from) {
   switch (from) {
-    case From::published: return "published";
-    case From::quadrature: return "quadrature";
-    case From::independent: return "independent";
-    case From::practice: return "practice";
-    case From::memory: return "memory";
+    case From::published:
+      return "published";
+    case From::quadrature:
+      return "quadrature";
+    case From::independent:
+      return "independent";
+    case From::practice:
+      return "practice";
+    case From::memory:
+      return "memory";
   }
   return "?";
 }
@@ -54,15 +59,15 @@ std::string number(double value) {
 void check_row(const Row& row, double got) {
   const bool good = std::abs(got - row.expected) <= row.tolerance;
   report(row, number(row.expected) + " ± " + number(row.tolerance), got, good ? "ok" : "FAIL");
-  EXPECT_TRUE(good) << row.id << ": " << row.what << "\n  expected " << row.expected << " ± " << row.tolerance << " " << row.unit << " (" << row.source
-                    << ", " << row.known << ")\n  got      " << got;
+  EXPECT_TRUE(good) << row.id << ": " << row.what << "\n  expected " << row.expected << " ± " << row.tolerance << " " << row.unit << " ("
+                    << row.source << ", " << row.known << ")\n  got      " << got;
 }
 
 void check_row_between(const Row& row, double low, double high, double got) {
   const bool good = got >= low && got <= high;
   report(row, number(low) + "…" + number(high), got, good ? "ok" : "FAIL");
-  EXPECT_TRUE(good) << row.id << ": " << row.what << "\n  expected " << low << "…" << high << " " << row.unit << " (" << row.source << ", " << row.known
-                    << ")\n  got      " << got;
+  EXPECT_TRUE(good) << row.id << ": " << row.what << "\n  expected " << low << "…" << high << " " << row.unit << " (" << row.source << ", "
+                    << row.known << ")\n  got      " << got;
 }
 
 void known_miss(const Row& row, double got, double miss_low, double miss_high) {

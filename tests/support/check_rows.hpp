@@ -16,10 +16,10 @@ enum class From {
 };
 
 struct Row {
-  std::string id;        ///< short and lasting: `sun.spa.zenith`
-  std::string what;      ///< with the input
-  std::string source;    ///< 'Reda & Andreas 2004, worked example' or 'common practice, no source'
-  std::string known;     ///< as the reference marks it: seen, seen-2nd, memory, derived, practice
+  std::string id;      ///< short and lasting: `sun.spa.zenith`
+  std::string what;    ///< with the input
+  std::string source;  ///< 'Reda & Andreas 2004, worked example' or 'common practice, no source'
+  std::string known;   ///< as the reference marks it: seen, seen-2nd, memory, derived, practice
   From from = From::published;
   double expected = 0.0;
   double tolerance = 0.0;
