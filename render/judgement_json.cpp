@@ -11,12 +11,10 @@ namespace {
 using nlohmann::json;
 
 void add_card(json& into, const label::Card& card, const words::Style& style) {
-  json statements = json::array();
-  for (const auto& other : card.others) statements.push_back({{"field", other.field}, {"line", other.line}, {"text", other.text}});
   into["product"] = card.product;
   into["copied_by"] = card.copied_by;
   into["copied_on"] = card.copied_on ? json(card.copied_on->iso()) : json(nullptr);
-  into["statements"] = std::move(statements);
+  into["statements"] = statements_json(card);
   into["cautions"] = product_cautions(style);
 }
 

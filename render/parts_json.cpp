@@ -51,6 +51,12 @@ json outcomes_json(const label::Judgement& judgement, const words::Style& style)
   return out;
 }
 
+json statements_json(const label::Card& card) {
+  json out = json::array();
+  for (const auto& other : card.others) out.push_back({{"field", other.field}, {"line", other.line}, {"text", other.text}});
+  return out;
+}
+
 json judgement_json(const label::Judgement& judgement, const Zone& zone, const words::Style& style) {
   const auto time = [&](const std::optional<CivilTime>& t) { return t ? json(zone.iso(zone.instant(*t))) : json(nullptr); };
   return {{"verdict", label::word_for(judgement.verdict)},

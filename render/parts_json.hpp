@@ -26,6 +26,8 @@ nlohmann::json reasons_json(const std::vector<Reason>& reasons, const words::Sty
 nlohmann::json day_json(const std::optional<Date>& day);
 /// [{"rule", "state", "card_field", "card_line", "text"}], worst first.
 nlohmann::json outcomes_json(const label::Judgement& judgement, const words::Style& style);
+/// [{"field", "line", "text"}]: what else the card says, in its own words.
+nlohmann::json statements_json(const label::Card& card);
 /// {"verdict", "reasons", "earliest_harvest", "reentry", "reentry_until_dry"}; times with the zone's offset.
 nlohmann::json judgement_json(const label::Judgement& judgement, const Zone& zone, const words::Style& style);
 

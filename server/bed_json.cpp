@@ -2,11 +2,12 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "app/brief.hpp"
+#include "core/decision/clearance.hpp"
 #include "render/brief.hpp"
+#include "render/names.hpp"
+#include "render/parts_json.hpp"
 #include "server/error_json.hpp"
 #include "server/history.hpp"
-#include "server/parts_json.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {
@@ -15,20 +16,34 @@ using nlohmann::ordered_json;
 
 namespace {
 
-ordered_json day_or_null(const std::optional<Date>& day) { return day ? ordered_json(day->iso()) : ordered_json(nullptr); }
-
 ordered_json plantings_json(const garden::Garden& garden, const std::string& bed, const Zone& zone, const words::Style& style) {
   ordered_json out = ordered_json::array();
   for (const auto& planting : garden.plantings) {
     if (planting.sown.bed != bed) continue;
     out.push_back({{"planting", planting.sown.planting},
                    {"crop", planting.sown.crop},
-                   {"name", word_of("crop." + planting.sown.crop, style)},
+                   {"name", render::crop_name(planting.sown.crop, style)},
                    {"plants", planting.sown.plants ? ordered_json(*planting.sown.plants) : ordered_json(nullptr)},
-                   {"set_out", day_or_null(planting.sown.set_out)},
-                   {"first_harvest", day_or_null(planting.sown.first_harvest)},
-                   {"last_harvest", day_or_null(planting.sown.last_harvest)},
+                   {"set_out", render::day_json(planting.sown.set_out)},
+                   {"first_harvest", render::day_json(planting.sown.first_harvest)},
+                   {"last_harvest", render::day_json(planting.sown.last_harvest)},
                    {"removed", planting.removed ? ordered_json(zone.iso(*planting.removed)) : ordered_json(nullptr)}});
+  }
+  return out;
+}
+
+/// Sprays that are planned here and neither made nor called off.
+ordered_json plans_json(const garden::Garden& garden, const std::string& bed, const Zone& zone) {
+  ordered_json out = ordered_json::array();
+  for (const auto& one : garden.applications) {
+    const auto& plan = one.what;
+    if (plan.bed != bed || plan.state != garden::Application::State::planned || decision::plan_finished(garden, one.id)) continue;
+    out.push_back({{"id", one.id.text()},
+                   {"product", plan.product},
+                   {"rate", plan.rate},
+                   {"pest", plan.pest},
+                   {"at", zone.iso(one.at)},
+                   {"by", one.by}});
   }
   return out;
 }
@@ -38,8 +53,9 @@ ordered_json plantings_json(const garden::Garden& garden, const std::string& bed
 Response get_bed(Site& site, const Request& request) {
   const auto asked = read_asked(site, request);
   if (!asked) return error_response(asked.error(), request);
-  const auto answer = app::brief(site.garden, asked->at, asked->now);
-  if (!answer) return error_response(answer.error(), request);
+  const auto made = site.briefs.get(site.garden, asked->at, asked->now);
+  if (!made) return error_response(made.error(), request);
+  const auto& answer = *made;
   const std::string& bed = request.part("bed");
   if (answer->garden.bed(bed) == nullptr) {
     return error_response({"server.no_such_bed", {}, {{"bed", bed}}, ErrorKind::not_found}, request);
@@ -63,6 +79,7 @@ Response get_bed(Site& site, const Request& request) {
   out["marked"] = brief.at("marked");
   out["plantings"] = plantings_json(answer->garden, bed, answer->zone, asked->style);
   out["brief"] = std::move(part);
+  out["plans"] = plans_json(answer->garden, bed, answer->zone);
   out["history"] = ordered_json::parse(history_json(**events, bed, answer->brief.at, answer->zone, site.garden.library(), asked->style));
   out["cards"] = std::move(cards);
   Response response;

@@ -1,7 +1,6 @@
 /// The brief, the shed board (the same brief from the shed door), words and health.
 #include <nlohmann/json.hpp>
 
-#include "app/brief.hpp"
 #include "embedded/openapi.hpp"
 #include "render/brief.hpp"
 #include "server/error_json.hpp"
@@ -16,9 +15,9 @@ namespace {
 Result<std::string> brief_text(Site& site, const Request& request) {
   const auto asked = read_asked(site, request);
   if (!asked) return fail(asked.error());
-  const auto answer = app::brief(site.garden, asked->at, asked->now);
+  const auto answer = site.briefs.get(site.garden, asked->at, asked->now);
   if (!answer) return fail(answer.error());
-  return render::brief_json(*answer, site.garden.library(), asked->style);
+  return render::brief_json(**answer, site.garden.library(), asked->style);
 }
 
 }  // namespace

@@ -4,9 +4,9 @@
 
 #include "app/record.hpp"
 #include "render/cautions.hpp"
+#include "render/names.hpp"
 #include "render/parts_json.hpp"
 #include "server/error_json.hpp"
-#include "server/parts_json.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {
@@ -16,18 +16,6 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr std::size_t most_events = 500;
-
-const char* word_for(store::Receipt::Kind kind) {
-  switch (kind) {
-    case store::Receipt::Kind::appended:
-      return "appended";
-    case store::Receipt::Kind::had_it:
-      return "had_it";
-    case store::Receipt::Kind::quarantined:
-      return "quarantined";
-  }
-  return "appended";
-}
 
 Response bad_json(const Request& request) { return error_response(400, {"server.not_json", {}, {}, ErrorKind::bad_input}, request); }
 
@@ -87,9 +75,8 @@ Response post_event(Site& site, const Request& request) {
     return error_response(status_for(outcome.error()), outcome.error(), request,
                           by_card ? refused_judgement(site, event, *asked, *zone) : std::string{});
   }
-  const auto& receipt = outcome->receipt;
   ordered_json answer;
-  answer["receipt"] = {{"id", receipt.id.text()}, {"seq", receipt.seq}, {"link", receipt.link.hex()}, {"kind", word_for(receipt.kind)}};
+  answer["receipt"] = render::receipt_value(outcome->receipt);
   if (outcome->judgement) answer["judgement"] = render::judgement_json(*outcome->judgement, *zone, asked->style);
   Response response;
   response.status = 201;
@@ -114,14 +101,14 @@ Response post_may_treat(Site& site, const Request& request) {
   if (!answer) return error_response(answer.error(), request);
   ordered_json plantings = ordered_json::array();
   for (const auto& one : answer->plantings) {
-    ordered_json row = {{"planting", one.planting}, {"crop", one.crop}, {"name", word_of("crop." + one.crop, asked->style)}};
+    ordered_json row = {{"planting", one.planting}, {"crop", one.crop}, {"name", render::crop_name(one.crop, asked->style)}};
     row.update(ordered_json(render::judgement_json(one.judgement, *zone, asked->style)));
     plantings.push_back(std::move(row));
   }
   Response response;
   response.body = ordered_json({{"plantings", plantings},
                                 {"card", answer->card_digest.hex()},
-                                {"statements", ordered_json::parse(statements_json(answer->card))},
+                                {"statements", ordered_json(render::statements_json(answer->card))},
                                 {"cautions", render::product_cautions(asked->style)}})
                       .dump();
   return response;

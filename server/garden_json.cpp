@@ -2,9 +2,10 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "app/brief.hpp"
+#include "app/materials.hpp"
+#include "render/names.hpp"
+#include "render/parts_json.hpp"
 #include "server/error_json.hpp"
-#include "server/parts_json.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {
@@ -16,7 +17,7 @@ namespace {
 /// Words a scout can count by: the groups of the dossier's stages, with small and large larvae apart where there are four instars or more.
 ordered_json countable(const pest::Dossier& dossier, const words::Style& style) {
   ordered_json out = ordered_json::array();
-  const auto add = [&](const std::string& key) { out.push_back({{"key", key}, {"name", word_of("stage." + key, style)}}); };
+  const auto add = [&](const std::string& key) { out.push_back({{"key", key}, {"name", render::stage_name(key, style)}}); };
   std::vector<std::string> groups;
   long larvae =
       std::count_if(dossier.stages.begin(), dossier.stages.end(), [](const auto& stage) { return stage.group == pest::StageGroup::larva; });
@@ -41,10 +42,11 @@ ordered_json stages_of(const pest::Dossier& dossier, const words::Style& style) 
   for (const auto& stage : dossier.stages) {
     const std::string look = "pest." + dossier.id + ".look." + stage.key;
     out.push_back({{"key", stage.key},
-                   {"name", word_of("stage." + stage.key, style)},
+                   {"name", render::stage_name(stage.key, style)},
                    {"group", pest::word_for(stage.group)},
                    {"look", words::has_key(look, style.language) ? ordered_json(words::say_key(look, style)) : ordered_json(nullptr)},
-                   {"place", stage.place.empty() ? ordered_json(nullptr) : ordered_json(word_of("place." + stage.place, style))}});
+                   {"place", stage.place.empty() ? ordered_json(nullptr)
+                                                 : ordered_json(render::phrase("place." + stage.place, stage.place, style))}});
   }
   return out;
 }
@@ -53,17 +55,17 @@ ordered_json source_of(const pest::Source& source) {
   return {{"citation", source.citation}, {"known", pest::word_for(source.known)}, {"note", source.note}};
 }
 
-ordered_json cards_of(const app::BriefAnswer& answer, const words::Style& style) {
+ordered_json cards_json(const std::map<Digest, label::Card>& cards, const garden::Garden& garden, const words::Style& style) {
   ordered_json out = ordered_json::array();
-  for (const auto& [digest, card] : answer.cards) {
+  for (const auto& [digest, card] : cards) {
     // A card copied again replaces the earlier one; only the one in force is offered.
-    const auto& copies = answer.garden.cards;
+    const auto& copies = garden.cards;
     const auto last = std::find_if(copies.rbegin(), copies.rend(), [&](const auto& copy) { return copy.what.product == card.product; });
     if (last != copies.rend() && last->what.text != digest) continue;
     ordered_json uses = ordered_json::array();
     for (const auto& use : card.uses) {
       ordered_json crops = ordered_json::array();
-      for (const auto& crop : use.crops) crops.push_back({{"crop", crop}, {"name", word_of("crop." + crop, style)}});
+      for (const auto& crop : use.crops) crops.push_back({{"crop", crop}, {"name", render::crop_name(crop, style)}});
       const auto rate = [](const label::Stated<label::ProductRate>& stated) {
         return stated.value() != nullptr ? ordered_json(stated.value()->as_given) : ordered_json(nullptr);
       };
@@ -74,7 +76,7 @@ ordered_json cards_of(const app::BriefAnswer& answer, const words::Style& style)
                    {"copied_by", card.copied_by},
                    {"copied_on", card.copied_on ? ordered_json(card.copied_on->iso()) : ordered_json(nullptr)},
                    {"uses", uses},
-                   {"statements", ordered_json::parse(statements_json(card))}});
+                   {"statements", ordered_json(render::statements_json(card))}});
   }
   return out;
 }
@@ -84,18 +86,24 @@ ordered_json cards_of(const app::BriefAnswer& answer, const words::Style& style)
 Response get_garden(Site& site, const Request& request) {
   const auto asked = read_asked(site, request);
   if (!asked) return error_response(asked.error(), request);
-  const auto answer = app::brief(site.garden, asked->at, asked->now);
-  if (!answer) return error_response(answer.error(), request);
-  const auto& garden = answer->garden;
-  const auto& zone = answer->zone;
-  const Instant at = answer->brief.at;
+  const auto time = site.garden.asked_time(asked->at, asked->now);
+  if (!time) return error_response(time.error(), request);
+  const auto own_zone = site.garden.zone();
+  if (!own_zone) return error_response(own_zone.error(), request);
+  const auto state = site.garden.garden_at(*time);
+  if (!state) return error_response(state.error(), request);
+  const auto cards = app::cards_of(site.garden, *state);
+  if (!cards) return error_response(cards.error(), request);
+  const garden::Garden& garden = *state;
+  const Zone& zone = *own_zone;
+  const Instant at = *time;
   ordered_json beds = ordered_json::array();
   for (const auto& bed : garden.beds) {
     ordered_json plantings = ordered_json::array();
     for (const auto* planting : garden.standing(bed.bed, at, zone.civil(at).date)) {
       plantings.push_back({{"planting", planting->sown.planting},
                            {"crop", planting->sown.crop},
-                           {"name", word_of("crop." + planting->sown.crop, asked->style)},
+                           {"name", render::crop_name(planting->sown.crop, asked->style)},
                            {"plants", planting->sown.plants ? ordered_json(*planting->sown.plants) : ordered_json(nullptr)}});
     }
     beds.push_back({{"bed", bed.bed}, {"plantings", plantings}});
@@ -105,14 +113,14 @@ Response get_garden(Site& site, const Request& request) {
     ordered_json hosts = ordered_json::array();
     for (const auto& host : dossier.hosts) hosts.push_back(host.crop);
     pests.push_back({{"id", dossier.id},
-                     {"name", pest_name(dossier, asked->style)},
+                     {"name", render::pest_name(dossier, asked->style)},
                      {"hosts", hosts},
                      {"stages", stages_of(dossier, asked->style)},
                      {"countable", countable(dossier, asked->style)}});
   }
   ordered_json crops = ordered_json::array();
   for (const auto& crop : site.garden.library().crops) {
-    crops.push_back({{"eppo", crop.eppo}, {"name", word_of("crop." + crop.eppo, asked->style)}});
+    crops.push_back({{"eppo", crop.eppo}, {"name", render::crop_name(crop.eppo, asked->style)}});
   }
   const auto& described = garden.described;
   const auto text_or_null = [](const std::optional<std::string>& text) { return text ? ordered_json(*text) : ordered_json(nullptr); };
@@ -127,7 +135,7 @@ Response get_garden(Site& site, const Request& request) {
   out["beds"] = std::move(beds);
   out["pests"] = std::move(pests);
   out["crops"] = std::move(crops);
-  out["cards"] = cards_of(*answer, asked->style);
+  out["cards"] = cards_json(*cards, garden, asked->style);
   Response response;
   response.body = out.dump();
   return response;
@@ -148,9 +156,9 @@ Response get_pest(Site& site, const Request& request) {
   };
   for (const auto& threshold : dossier->thresholds) {
     ordered_json crops = ordered_json::array();
-    for (const auto& crop : threshold.crops) crops.push_back(word_of("crop." + crop, asked->style));
+    for (const auto& crop : threshold.crops) crops.push_back(render::crop_name(crop, asked->style));
     thresholds.push_back({{"crops", crops},
-                          {"stage", word_of("stage." + threshold.stage, asked->style)},
+                          {"stage", render::stage_name(threshold.stage, asked->style)},
                           {"measure", threshold.measure == pest::Threshold::Measure::per_plant ? "per_plant" : "share_of_plants"},
                           {"value", threshold.value.value},
                           {"source", cite(threshold.value.source)}});
@@ -162,7 +170,7 @@ Response get_pest(Site& site, const Request& request) {
   for (const auto& gap : dossier->gaps) gaps.push_back(gap);
   ordered_json out;
   out["id"] = dossier->id;
-  out["name"] = pest_name(*dossier, asked->style);
+  out["name"] = render::pest_name(*dossier, asked->style);
   out["scientific"] = dossier->scientific;
   out["stages"] = stages_of(*dossier, asked->style);
   out["thresholds"] = std::move(thresholds);

@@ -1,10 +1,8 @@
 #include <algorithm>
 #include <map>
 #include <nlohmann/json.hpp>
-#include <set>
 
 #include "server/history.hpp"
-#include "server/parts_json.hpp"
 
 namespace leafturn::server {
 
@@ -81,7 +79,7 @@ class Teller {
   Reason tell(const garden::CountTaken& e) const {
     const auto* dossier = library_.pest(e.pest);
     return {"pages.history.count_taken",
-            {{"pest", Term{dossier == nullptr ? "pest." + e.pest : pest_key(*dossier)}},
+            {{"pest", Term{dossier == nullptr ? "pest." + e.pest : "pest." + dossier->id + ".name"}},
              {"stage", Term{"stage." + e.stage}},
              {"count", std::int64_t{e.count}},
              {"plants", std::int64_t{e.plants}}}};
@@ -94,7 +92,8 @@ class Teller {
     return with_detail("work", {{"work", Term{"pages.work." + kinds.at(e.kind)}}}, e.detail);
   }
   Reason tell(const garden::Application& e) const {
-    const std::vector<Fact> facts{{"product", e.product}, {"rate", e.rate}};
+    // The rate may not have been told.
+    const std::vector<Fact> facts{{"product", e.rate.empty() ? e.product : e.product + ", " + e.rate}};
     if (e.outside_label) return with_detail("application_outside", facts, e.detail);
     switch (e.state) {
       case garden::Application::State::planned:
@@ -134,6 +133,22 @@ std::optional<garden::Saying> as_saying(const garden::Payload& payload) {
                     payload);
 }
 
+/// What was sprayed stays sprayed, and a planned spray is called off, not withdrawn; a bed and an amendment are put right, not withdrawn.
+bool may_withdraw(const garden::Payload& payload) {
+  if (const auto* application = std::get_if<garden::Application>(&payload))
+    return application->state == garden::Application::State::cancelled;
+  return !std::holds_alternative<garden::BedLaid>(payload) && !std::holds_alternative<garden::Amended>(payload);
+}
+
+ordered_json amendment_value(const garden::Recorded* one, const Zone& zone) {
+  if (one == nullptr) return nullptr;
+  const auto& amended = std::get<garden::Amended>(one->event.payload);
+  return {{"withdrawn", !amended.replacement.has_value()},
+          {"reason", amended.reason},
+          {"by", one->event.heading.by},
+          {"at", zone.iso(one->event.heading.happened_at)}};
+}
+
 }  // namespace
 
 std::string history_json(const std::vector<garden::Recorded>& events, const std::string& bed, Instant at, const Zone& zone,
@@ -141,10 +156,13 @@ std::string history_json(const std::vector<garden::Recorded>& events, const std:
   const BedOf beds{events};
   const Teller tell{beds, library, style};
   std::map<Id, const garden::Recorded*> by_id;
-  std::set<Id> amended;
+  std::map<Id, const garden::Recorded*> amended;  // by target; of several the latest holds
   for (const auto& one : events) {
     by_id[one.event.heading.id] = &one;
-    if (const auto* amendment = std::get_if<garden::Amended>(&one.event.payload)) amended.insert(amendment->target);
+    if (const auto* amendment = std::get_if<garden::Amended>(&one.event.payload)) {
+      auto& latest = amended[amendment->target];
+      if (latest == nullptr || latest->seq < one.seq) latest = &one;
+    }
   }
   std::vector<std::pair<const garden::Recorded*, std::string>> lines;
   for (const auto& one : events) {
@@ -170,13 +188,16 @@ std::string history_json(const std::vector<garden::Recorded>& events, const std:
   ordered_json out = ordered_json::array();
   for (const auto& [one, text] : lines) {
     const auto& heading = one->event.heading;
+    const auto by_whom = amended.find(heading.id);
+    const auto* amendment = by_whom == amended.end() ? nullptr : by_whom->second;
     out.push_back({{"id", heading.id.text()},
                    {"seq", one->seq},
                    {"kind", garden::kind_word(one->event.payload)},
                    {"at", zone.iso(heading.happened_at)},
                    {"by", heading.by},
                    {"text", text},
-                   {"amended", amended.contains(heading.id)}});
+                   {"amendment", amendment_value(amendment, zone)},
+                   {"may_withdraw", amendment == nullptr && may_withdraw(one->event.payload)}});
   }
   return out.dump();
 }

@@ -7,7 +7,7 @@
 namespace leafturn::server {
 
 Router make_router(app::OpenGarden& garden, Clock clock) {
-  const auto site = std::make_shared<Site>(Site{garden, std::move(clock)});
+  const auto site = std::shared_ptr<Site>(new Site{garden, std::move(clock)});
   Router router;
   const auto call = [&](const char* method, const char* pattern, Response (*handler)(Site&, const Request&)) {
     router.add(method, pattern, [site, handler](const Request& request) { return handler(*site, request); });

@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "app/open_garden.hpp"
+#include "app/brief_cache.hpp"
 #include "server/clock.hpp"
 #include "server/http.hpp"
 #include "words/catalogue.hpp"
@@ -13,6 +13,7 @@ namespace leafturn::server {
 struct Site {
   app::OpenGarden& garden;
   Clock clock;
+  app::BriefCache briefs{};
 };
 
 /// The language, the units and the time of a request.

@@ -103,13 +103,13 @@ struct ByCard {
   }
 };
 
-bool carried_out(const garden::Garden& garden, const Id& plan) {
+}  // namespace
+
+bool plan_finished(const garden::Garden& garden, const Id& plan) {
   return std::any_of(garden.applications.begin(), garden.applications.end(), [&](const auto& other) {
     return other.what.state != Application::State::planned && other.what.plan && *other.what.plan == plan;
   });
 }
-
-}  // namespace
 
 BedClearance clearance(const BriefRequest& request, const std::string& bed, const std::vector<const garden::Planting*>& standing) {
   BedClearance out;
@@ -121,7 +121,7 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
     const Application& a = application.what;
     if (a.bed != bed) continue;
     if (a.state == Application::State::planned) {
-      if (carried_out(garden, application.id)) continue;
+      if (plan_finished(garden, application.id)) continue;
       out.spray_planned = true;
       worsen(out.harvest, {false, {}, {"clear.spray_planned", {product_fact(a), {"on", request.zone.civil(application.at)}}}});
       worsen(out.entry, {false, {}, {"clear.spray_planned", {product_fact(a), {"on", request.zone.civil(application.at)}}}});

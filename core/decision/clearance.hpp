@@ -16,4 +16,7 @@ struct BedClearance {
 /// year at least. An application outside the label keeps the harvest until the bed is released; the times its card names run on after that.
 BedClearance clearance(const BriefRequest& request, const std::string& bed, const std::vector<const garden::Planting*>& standing);
 
+/// Has a planned application been made or called off since?
+bool plan_finished(const garden::Garden& garden, const Id& plan);
+
 }  // namespace leafturn::decision

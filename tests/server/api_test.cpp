@@ -150,7 +150,7 @@ TEST_F(Api, a_count_goes_into_the_ledger_and_is_told_by_its_bed) {
   EXPECT_EQ(written["receipt"]["seq"], before["events"].get<int>() + 1);
   EXPECT_EQ(written["receipt"]["kind"], "appended");
   const json again = expect(201, "POST", "/api/events", call("POST", "/api/events", bytes));
-  EXPECT_EQ(again["receipt"]["kind"], "had_it");
+  EXPECT_EQ(again["receipt"]["kind"], "had-it");
   EXPECT_EQ(again["receipt"]["link"], written["receipt"]["link"]);
   const json page = expect(200, "GET", "/api/beds/{bed}", call("GET", "/api/beds/" + bed));
   EXPECT_EQ(page["history"][0]["kind"], "count_taken");
@@ -252,6 +252,77 @@ TEST_F(Api, a_spray_outside_the_label_locks_its_bed_until_it_is_released) {
   const json released{{"basis", "authority"}, {"bed", bed}, {"detail", "letter of today"}};
   expect(201, "POST", "/api/events", call("POST", "/api/events", event("bed_released", released, "51", 2)));
   EXPECT_NE(json::parse(call("GET", "/api/beds/" + bed).body)["brief"]["urgency"], "lock");
+}
+
+// A plan locks; made under its id, the sprayed bed's own waits hold instead; called off, the bed is as it was.
+TEST_F(Api, a_planned_spray_is_carried_out_or_called_off_by_its_id) {
+  const json described = garden();
+  json question;
+  json judged;
+  for (const auto& bed : described["beds"]) {
+    for (const auto& card : described["cards"]) {
+      if (bed["plantings"].empty() || !question.is_null()) continue;
+      const json asked{{"bed", bed["bed"]}, {"product", card["product"]}, {"rate", "1 floz/gal"}, {"on", described["at"]}};
+      judged = json::parse(call("POST", "/api/may-treat", asked.dump()).body);
+      const std::string verdict = judged["plantings"][0]["verdict"];
+      if (verdict == "allowed" || verdict == "conditional") question = asked;
+    }
+  }
+  ASSERT_FALSE(question.is_null());
+  const std::string bed = question["bed"];
+  const auto page = [&] { return expect(200, "GET", "/api/beds/{bed}", call("GET", "/api/beds/" + bed)); };
+  const json untouched = page()["brief"];
+  const auto spray = [&](const char* state, const char* id, int seq, json more) {
+    json fields{{"state", state}, {"bed", bed}, {"product", question["product"]}, {"card", judged["card"]}, {"rate", "1 floz/gal"}};
+    fields.update(more);
+    return expect(201, "POST", "/api/events", call("POST", "/api/events", event("application", fields, id, seq)))["receipt"]["id"];
+  };
+  const json first = spray("planned", "60", 1, json::object());
+  ASSERT_EQ(page()["plans"].size(), 1U);
+  EXPECT_EQ(page()["plans"][0]["id"], first);
+  EXPECT_EQ(page()["brief"]["entry_clear"], "unknown");
+  spray("cancelled", "61", 2, {{"plan", first}});
+  EXPECT_TRUE(page()["plans"].empty());
+  EXPECT_EQ(page()["brief"]["entry_clear"], untouched["entry_clear"]);
+  EXPECT_EQ(page()["brief"]["harvest_clear"], untouched["harvest_clear"]);
+
+  const json second = spray("planned", "62", 3, json::object());
+  const json made = spray("made", "63", 4, {{"plan", second}});
+  EXPECT_TRUE(page()["plans"].empty());
+  EXPECT_NE(page()["brief"]["entry_clear"], "unknown");
+  EXPECT_NE(page()["brief"]["entry_clear"], untouched["entry_clear"]);
+  for (const json& line : page()["history"]) {
+    if (line["id"] == made || line["id"] == second) {
+      EXPECT_FALSE(line["may_withdraw"].get<bool>()) << line;
+    }
+  }
+  json again{{"state", "made"},        {"bed", bed},           {"product", question["product"]},
+             {"card", judged["card"]}, {"rate", "1 floz/gal"}, {"plan", second}};
+  error(422, "garden.plan_finished", "POST", "/api/events", call("POST", "/api/events", event("application", again, "64", 5)));
+}
+
+TEST_F(Api, a_withdrawn_saying_stays_in_its_beds_history_with_the_reason_and_who) {
+  const std::string bed = planted_bed();
+  const json work =
+      expect(201, "POST", "/api/events", call("POST", "/api/events", event("work_done", {{"work", "water"}, {"bed", bed}}, "70", 1)));
+  const json id = work["receipt"]["id"];
+  const auto line = [&] {
+    const json answer = json::parse(call("GET", "/api/beds/" + bed).body);
+    for (const json& one : answer["history"])
+      if (one["id"] == id) return one;
+    return json();
+  };
+  EXPECT_EQ(line()["may_withdraw"], true);
+  EXPECT_EQ(line()["amendment"], nullptr);
+  error(422, "garden.text_empty", "POST", "/api/events",
+        call("POST", "/api/events", event("amended", {{"target", id}, {"reason", ""}, {"by", "lead"}}, "71", 2)));
+  expect(201, "POST", "/api/events",
+         call("POST", "/api/events", event("amended", {{"target", id}, {"reason", "It was bed 4."}, {"by", "lead"}}, "72", 3)));
+  EXPECT_EQ(line()["amendment"]["withdrawn"], true);
+  EXPECT_EQ(line()["amendment"]["reason"], "It was bed 4.");
+  EXPECT_EQ(line()["amendment"]["by"], "lead");
+  EXPECT_EQ(line()["may_withdraw"], false);
+  expect(200, "GET", "/api/beds/{bed}", call("GET", "/api/beds/" + bed));
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 // The program under test: a fresh demo garden, served on a free port, and Chromium to look at it.
 import { spawn, spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
@@ -94,4 +95,23 @@ export async function open(running, { url }, size, language = "en", colorScheme 
     await page.goto(url + path);
     await page.locator("main h1").waitFor();
   }, close: () => context.close() };
+}
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+// A garden that a test may write into without disturbing the others.
+export async function withGarden(use) {
+  const garden = await serveDemo();
+  try {
+    await use(garden);
+  } finally {
+    await garden.stop();
+  }
+}
+
+export async function problems(page) {
+  // Evaluated over the debugging protocol, which the page's own policy doesn't bar.
+  await page.evaluate(axe);
+  const result = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
+  return result.violations.map((violation) => `${violation.id}: ${violation.help}: ${violation.nodes.map((node) => `${node.html.slice(0, 160)} ${node.failureSummary}`).join(" | ")}`);
 }

@@ -1,8 +1,15 @@
 // Events as docs/events.md has them: one JSON object, its bytes made once and kept.
 import { sendEvent } from "./api";
-import { enqueue, flush, letGo, nextHeading, refusalText, type Sent } from "./queue";
+import { aloneWith, enqueue, flush, letGo, nextHeading, refusalText, type Sent, type Store } from "./queue";
 import { by, refreshQueue } from "./state";
 import { newId } from "./uuid7";
+
+const alone = aloneWith(navigator.locks as LockManager | undefined);
+
+// Without locks between tabs every page load is a writer of its own, with a count of its own.
+const ownCount = new Map<string, string>();
+const ownWriter: Store = { getItem: (key) => ownCount.get(key) ?? null, setItem: (key, value) => void ownCount.set(key, value) };
+const writers: Store = (navigator.locks as LockManager | undefined) === undefined ? ownWriter : localStorage;
 
 export type Fields = Record<string, string | number | boolean | undefined>;
 
@@ -19,18 +26,26 @@ export function eventBytes(heading: { id: string; writer: string; writer_seq: nu
 // Kept on this device first, then sent with everything that waits before it. A refusal takes it out of the line again: the form that made
 // it is still open and shows why.
 export async function writeDown(kind: string, happenedAt: string, fields: Fields, told: string): Promise<Sent> {
-  const heading = nextHeading(localStorage, newId);
-  enqueue(localStorage, { id: heading.id, bytes: eventBytes(heading, happenedAt, by.value, kind, fields), told });
+  const heading = await alone(() => {
+    const made = nextHeading(writers, newId);
+    enqueue(localStorage, { id: made.id, bytes: eventBytes(made, happenedAt, by.value, kind, fields), told });
+    return made;
+  });
   refreshQueue();
-  const outcomes = await flush(localStorage, sendEvent);
+  const outcomes = await flush(localStorage, sendEvent, alone);
   const mine = outcomes.find((outcome) => outcome.id === heading.id)?.result ?? { kind: "unreached" as const };
-  if (mine.kind === "refused") letGo(localStorage, heading.id);
+  if (mine.kind === "refused") await throwAway(heading.id);
   refreshQueue();
   return mine;
 }
 
 export async function sendWaiting(): Promise<void> {
-  await flush(localStorage, sendEvent);
+  await flush(localStorage, sendEvent, alone);
+  refreshQueue();
+}
+
+export async function throwAway(id: string): Promise<void> {
+  await alone(() => letGo(localStorage, id));
   refreshQueue();
 }
 

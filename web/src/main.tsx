@@ -10,7 +10,7 @@ import { BriefPage } from "./pages/brief";
 import { SettingsPage } from "./pages/settings";
 import { WritePage } from "./pages/write";
 import { QueueNote } from "./queue_view";
-import { language, path, queue, t, words } from "./state";
+import { language, path, queue, refreshQueue, t, words } from "./state";
 import "./styles/main.css";
 
 function titleOf(where: string): string {
@@ -78,6 +78,7 @@ function Brand() {
 window.addEventListener("popstate", () => {
   path.value = location.pathname + location.search;
 });
+window.addEventListener("storage", refreshQueue);
 window.addEventListener("online", () => void sendWaiting());
 window.setInterval(() => {
   if (queue.value.some((item) => item.refused === undefined)) void sendWaiting();

@@ -20,6 +20,16 @@ export type Sent =
 
 export type Send = (bytes: string) => Promise<Sent>;
 
+// Runs a piece of work while no other tab of this browser runs one: what is kept is read, changed and written back in one go.
+export type Alone = <T>(work: () => T) => Promise<T>;
+
+// Where the browser has no locks (plain http over a network) the tab's own turn of the event loop is all there is; a writer of its own
+// keeps its count from meeting another tab's (events.ts).
+export function aloneWith(locks: LockManager | undefined): Alone {
+  if (locks === undefined) return (work) => Promise.resolve().then(work);
+  return async <T>(work: () => T) => await locks.request("leafturn.kept", () => work()) as T;
+}
+
 const key = "leafturn.queue";
 const writerKey = "leafturn.writer";
 const sequenceKey = "leafturn.writer_seq";
@@ -35,7 +45,8 @@ function keep(store: Store, list: Waiting[]): void {
   store.setItem(key, JSON.stringify(list));
 }
 
-// The writer's name is kept by the browser; its count rises by one for every event made here, so that a gap shows.
+// The writer's name is kept by the browser; its count rises by one for every event made here, so that a gap shows. Only ever called
+// alone: two tabs that read the same count would both write the next one.
 export function nextHeading(store: Store, makeId: () => string): { id: string; writer: string; writer_seq: number } {
   let writer = store.getItem(writerKey);
   if (writer === null) {
@@ -62,20 +73,18 @@ export interface Outcome {
 }
 
 // Sends in order. Stops at the first that doesn't reach the server, because later events may rest on it.
-// A refused one leaves the line only if `keepRefused` is false (a form that is still open shows the refusal itself).
-export async function flush(store: Store, send: Send, keepRefused = true): Promise<Outcome[]> {
+export async function flush(store: Store, send: Send, alone: Alone): Promise<Outcome[]> {
   const outcomes: Outcome[] = [];
   for (const item of waiting(store)) {
     if (item.refused !== undefined) continue;
     const result = await send(item.bytes);
     outcomes.push({ id: item.id, result });
     if (result.kind === "unreached") break;
-    if (result.kind === "sent" || !keepRefused) {
-      letGo(store, item.id);
-    } else {
+    await alone(() => {
+      if (result.kind === "sent") return letGo(store, item.id);
       const reason = refusalText(result.answer);
       keep(store, waiting(store).map((other) => (other.id === item.id ? { ...other, refused: reason } : other)));
-    }
+    });
   }
   return outcomes;
 }

@@ -1,7 +1,6 @@
 // 'Not sent yet': always in sight while anything waits.
-import { sendWaiting } from "./events";
-import { letGo } from "./queue";
-import { queue, refreshQueue, t } from "./state";
+import { sendWaiting, throwAway } from "./events";
+import { queue, t } from "./state";
 import { Link } from "./parts";
 
 export function QueueNote() {
@@ -29,7 +28,7 @@ export function QueueList() {
             {item.refused !== undefined && (
               <>
                 <p class="warning">{t("pages.queue.refused", { reason: item.refused })}</p>
-                <button type="button" class="button" onClick={() => { letGo(localStorage, item.id); refreshQueue(); }}>{t("pages.queue.let_go")}</button>
+                <button type="button" class="button" onClick={() => void throwAway(item.id)}>{t("pages.queue.let_go")}</button>
               </>
             )}
           </li>

@@ -155,7 +155,16 @@ export interface HistoryLine {
   at: string;
   by: string;
   text: string;
-  amended: boolean;
+  amendment: { withdrawn: boolean; reason: string; by: string; at: string } | null;
+  may_withdraw: boolean;
+}
+export interface Plan {
+  id: string;
+  product: string;
+  rate: string;
+  pest: string;
+  at: string;
+  by: string;
 }
 export interface BedPage {
   bed: string;
@@ -164,6 +173,7 @@ export interface BedPage {
   marked: string | null;
   plantings: PlantingView[];
   brief: BedView | null;
+  plans: Plan[];
   history: HistoryLine[];
   cards: string[];
 }

@@ -13,6 +13,17 @@ export function Seedling() {
   );
 }
 
+export function Hand() {
+  return (
+    <Plate>
+      <path class="g-leaf g-ink" d="M3 44C6 24 20 12 42 8c-2 16-10 26-22 32z" />
+      <path class="g-line" d="M6 42C16 30 26 20 38 12" />
+      <path class="g-pale g-ink" d="M60 58H42c-6-3-11-8-14-13-2-4 2-7 6-4l5 4V27c0-4 6-4 6 0v-4c0-4 6-4 6 1v2c0-4 5-3 5 1v3c1-3 4-2 4 1z" />
+      <path class="g-line" d="M45 27v10M51 26v11M56 30v8" />
+    </Plate>
+  );
+}
+
 export function Basket() {
   return (
     <Plate>

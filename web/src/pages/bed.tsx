@@ -4,6 +4,8 @@ import { Failure, Link, Loading, Masthead, Minutes, Reasons, UrgencyMark } from 
 import { BasisNote, Known, PestFigures } from "../pest_figures";
 import { day, dayAndTime, percent, t } from "../state";
 import { useAnswer } from "../use";
+import { OpenPlans } from "./plan";
+import { TodoList } from "./todo";
 import type { BedPage as BedAnswer, BedView, HistoryLine, OptionView } from "../types";
 
 function Option({ option, bed }: { option: OptionView; bed: string }) {
@@ -49,7 +51,7 @@ function Advice({ view, today }: { view: BedView; today: string }) {
         {view.do.length > 0 && (
           <>
             <h2>{t("pages.bed.do")}</h2>
-            <ul class="todo">{view.do.map((one) => <li>{one.text}</li>)}</ul>
+            <TodoList lines={view.do} bed={view.bed} />
           </>
         )}
       </section>
@@ -87,19 +89,34 @@ function Advice({ view, today }: { view: BedView; today: string }) {
   );
 }
 
-function History({ lines }: { lines: HistoryLine[] }) {
+function PutRight({ amendment }: { amendment: NonNullable<HistoryLine["amendment"]> }) {
+  const key = amendment.withdrawn ? "pages.bed.withdrawn" : "pages.bed.amended";
+  const facts = { reason: amendment.reason, when: dayAndTime(amendment.at), by: amendment.by };
+  return <span class="put-right">{t(amendment.by === "" ? key : `${key}_by`, facts)}</span>;
+}
+
+function Line({ line, bed }: { line: HistoryLine; bed: string }) {
+  const said = <span>{line.text}{line.by !== "" && ` · ${line.by}`}</span>;
+  return (
+    <li>
+      <time dateTime={line.at}>{dayAndTime(line.at)}</time>
+      {line.amendment === null ? said : <><del>{said}</del> <PutRight amendment={line.amendment} /></>}
+      {line.may_withdraw && (
+        <Link class="undo" to={`/write/withdraw?bed=${encodeURIComponent(bed)}&id=${line.id}`}>{t("pages.bed.mistake")}<span class="sr-only">: {line.text}</span></Link>
+      )}
+    </li>
+  );
+}
+
+function History({ lines, bed }: { lines: HistoryLine[]; bed: string }) {
   return (
     <section class="history" aria-labelledby="history-title">
       <h2 id="history-title">{t("pages.bed.history")}</h2>
       {lines.length === 0 && <p>{t("pages.bed.history_none")}</p>}
       <ul>
-        {lines.map((line) => (
-          <li class={line.amended ? "amended" : ""}>
-            <time dateTime={line.at}>{dayAndTime(line.at)}</time>
-            <span>{line.text}{line.by !== "" && ` · ${line.by}`}{line.amended && ` · ${t("pages.bed.amended")}`}</span>
-          </li>
-        ))}
+        {lines.map((line) => <Line line={line} bed={bed} />)}
       </ul>
+      {lines.some((line) => line.kind === "application") && <p class="hint">{t("pages.bed.spray_stays")}</p>}
     </section>
   );
 }
@@ -113,7 +130,10 @@ export function BedPage({ bed }: { bed: string }) {
   return (
     <div class="spread">
       <Masthead title={t("pages.bed.title", { bed })} garden={page.garden} marked={page.marked} at={page.at} />
-      <div class="page-left">{page.brief !== null && <Advice view={page.brief} today={page.at.slice(0, 10)} />}</div>
+      <div class="page-left">
+        <OpenPlans plans={page.plans} bed={bed} />
+        {page.brief !== null && <Advice view={page.brief} today={page.at.slice(0, 10)} />}
+      </div>
       <div class="page-right">
         <section aria-labelledby="plantings-title">
           <h2 id="plantings-title">{t("pages.bed.plantings")}</h2>
@@ -132,12 +152,13 @@ export function BedPage({ bed }: { bed: string }) {
         <nav class="bed-write" aria-label={t("pages.bed.write")}>
           <h2>{t("pages.bed.write")}</h2>
           <Link class="button" to={`/write/count?${query}`}>{t("pages.write.count")}</Link>
+          <Link class="button" to={`/write/work?${query}`}>{t("pages.write.work")}</Link>
           <Link class="button" to={`/write/harvest?${query}`}>{t("pages.write.harvest")}</Link>
           <Link class="button" to={`/write/spray?${query}`}>{t("pages.write.spray")}</Link>
           <Link class="button" to={`/write/planting?${query}`}>{t("pages.write.planting")}</Link>
           {page.brief?.urgency === "lock" && <Link class="button" to={`/write/release?${query}`}>{t("pages.write.release")}</Link>}
         </nav>
-        <History lines={page.history} />
+        <History lines={page.history} bed={bed} />
       </div>
     </div>
   );

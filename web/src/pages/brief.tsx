@@ -5,6 +5,7 @@ import { BasisNote, PestFigures } from "../pest_figures";
 import { day, longDay, t } from "../state";
 import { useAnswer } from "../use";
 import type { BedView, BoardRow, Brief, Visit } from "../types";
+import { TodoList } from "./todo";
 import { useState } from "preact/hooks";
 
 export function countAddress(visit: { bed: string; pest: string; stage: string; plants: number }): string {
@@ -19,7 +20,7 @@ function Entry({ bed, today }: { bed: BedView; today: string }) {
       <div class="entry-text">
         <p class="entry-mark"><UrgencyMark urgency={bed.urgency} /></p>
         <h3 id={`bed-${bed.bed}`}><Link to={`/beds/${encodeURIComponent(bed.bed)}`}>{bed.headline.text}</Link></h3>
-        {bed.do.length > 0 && <ul class="todo">{bed.do.map((one) => <li>{one.text}</li>)}</ul>}
+        {bed.do.length > 0 && <TodoList lines={bed.do} bed={bed.bed} />}
       </div>
       {bed.pests.length > 0 && (
         <details>
@@ -29,6 +30,20 @@ function Entry({ bed, today }: { bed: BedView; today: string }) {
         </details>
       )}
     </article>
+  );
+}
+
+// A bed to look at, or one that can wait: its sentence alone; why, and how sure, is on the bed's own page.
+function Short({ bed }: { bed: BedView }) {
+  const lead = bed.pests[0];
+  return (
+    <li class={`short entry-${bed.urgency}`}>
+      {lead ? <PestGlyph pest={lead.pest} stage={lead.density?.stage ?? ""} /> : <TurnedLeaf />}
+      <div>
+        <UrgencyMark urgency={bed.urgency} />
+        <h3><Link to={`/beds/${encodeURIComponent(bed.bed)}`}>{bed.headline.text}</Link></h3>
+      </div>
+    </li>
   );
 }
 
@@ -80,19 +95,17 @@ export function BriefPage() {
   if (answer === null) return <Loading />;
   if (!answer.ok) return <Failure error={answer.error} again={() => setAgain(again + 1)} />;
   const brief = answer.value;
-  const pressing = brief.beds.filter((bed) => bed.urgency !== "none" && bed.urgency !== "wait");
   const left = new Set(brief.leave.map((one) => one.bed));
-  const quiet = brief.beds.filter((bed) => bed.urgency === "wait" && !left.has(bed.bed));
+  const pressing = brief.beds.filter((bed) => bed.urgency === "lock" || bed.urgency === "act");
+  const others = [...brief.beds.filter((bed) => bed.urgency === "look"), ...brief.beds.filter((bed) => bed.urgency === "wait" && !left.has(bed.bed))];
   return (
-    <div class="spread">
+    <div class="spread spread-brief">
       <Masthead title={longDay(brief.day)} garden={brief.garden} marked={brief.marked} at={brief.at} />
-      <div class="page-left">
-        <section aria-labelledby="beds-title">
-          <h2 id="beds-title">{t("pages.brief.beds")}</h2>
-          {pressing.length === 0 && <p>{t("pages.brief.all_well")}</p>}
-          {[...pressing, ...quiet].map((bed) => <Entry bed={bed} today={brief.day} />)}
-        </section>
-      </div>
+      <section class="page-left" aria-labelledby="beds-title">
+        <h2 id="beds-title">{t("pages.brief.beds")}</h2>
+        {pressing.length === 0 && <p>{t(others.length === 0 ? "pages.brief.all_well" : "pages.brief.nothing_pressing")}</p>}
+        {pressing.map((bed) => <Entry bed={bed} today={brief.day} />)}
+      </section>
       <div class="page-right">
         <Walk visits={brief.walk} />
         {brief.deciding_count !== null && (
@@ -101,6 +114,22 @@ export function BriefPage() {
             <ul class="walk-list"><WalkItem visit={brief.deciding_count} /></ul>
           </section>
         )}
+      </div>
+      <div class="page-left">
+        {others.length > 0 && (
+          <section aria-labelledby="others-title">
+            <h2 id="others-title">{t("pages.brief.others")}</h2>
+            <ul class="shorts">{others.map((bed) => <Short bed={bed} />)}</ul>
+          </section>
+        )}
+        {brief.leave.length > 0 && (
+          <section class="leave" aria-labelledby="leave-title">
+            <h2 id="leave-title">{t("pages.brief.leave")}</h2>
+            <ul class="leave-list">{brief.leave.map((one) => <li><Link to={`/beds/${encodeURIComponent(one.bed)}`}>{one.text}</Link></li>)}</ul>
+          </section>
+        )}
+      </div>
+      <div class="page-right">
         <BoardShort rows={brief.board} />
         <section class="behind" aria-labelledby="weather-title">
           <h2 id="weather-title">{t("pages.brief.weather")}</h2>
@@ -108,14 +137,6 @@ export function BriefPage() {
           {brief.notes.map((note) => <p>{note.text}</p>)}
         </section>
         <Cautions cautions={brief.cautions} brief />
-      </div>
-      <div class="page-left">
-        {brief.leave.length > 0 && (
-          <section class="leave" aria-labelledby="leave-title">
-            <h2 id="leave-title">{t("pages.brief.leave")}</h2>
-            <ul class="leave-list">{brief.leave.map((one) => <li><Link to={`/beds/${encodeURIComponent(one.bed)}`}>{one.text}</Link></li>)}</ul>
-          </section>
-        )}
       </div>
     </div>
   );

@@ -4,55 +4,12 @@ import { useState } from "preact/hooks";
 import { ask } from "../api";
 import { writeDown } from "../events";
 import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
-import { Cautions, Failure, Link, Reasons } from "../parts";
-import { dayAndTime, t } from "../state";
-import type { ApiError, CardView, GardenView, MayTreat, Verdict } from "../types";
-
-const worstFirst: Verdict[] = ["refused", "unknown", "conditional", "allowed"];
-
-function worst(answer: MayTreat): Verdict | null {
-  return worstFirst.find((verdict) => answer.plantings.some((planting) => planting.verdict === verdict)) ?? null;
-}
-
-function CardRates({ card }: { card: CardView }) {
-  return (
-    <>
-      {card.uses.map((use) => {
-        const crops = use.crops.map((crop) => (crop.crop.startsWith("group:") ? t("pages.spray.crop_group", { group: crop.crop.slice(6) }) : crop.name)).join(", ");
-        if (use.rate_min !== null && use.rate_max !== null && use.rate_min !== use.rate_max) {
-          return <p class="hint">{t("pages.spray.rate_card", { low: use.rate_min, high: use.rate_max, crops })}</p>;
-        }
-        const only = use.rate_max ?? use.rate_min;
-        return only === null ? null : <p class="hint">{t("pages.spray.rate_card_one", { low: only, crops })}</p>;
-      })}
-    </>
-  );
-}
-
-function Clearances({ earliest, reentry, untilDry }: { earliest: string | null; reentry: string | null; untilDry: boolean }) {
-  return (
-    <>
-      <p>{earliest === null ? t("pages.spray.earliest_unknown") : t("pages.spray.earliest_harvest", { when: dayAndTime(earliest) })}</p>
-      <p>{reentry !== null ? t("pages.spray.reentry", { when: dayAndTime(reentry) }) : t(untilDry ? "pages.spray.reentry_dry" : "pages.spray.reentry_unknown")}</p>
-    </>
-  );
-}
-
-function Verdicts({ answer }: { answer: MayTreat }) {
-  return (
-    <>
-      {answer.plantings.map((planting) => (
-        <section class={`judged judged-${planting.verdict}`}>
-          <h2>{t("pages.spray.for_crop", { crop: planting.name, planting: planting.planting })}</h2>
-          <p class={`verdict verdict-${planting.verdict}`}>{t(`pages.spray.verdict_${planting.verdict}`)}</p>
-          <h3>{t("pages.spray.reasons")}</h3>
-          <Reasons reasons={planting.reasons} />
-          {(planting.verdict === "allowed" || planting.verdict === "conditional") && <Clearances earliest={planting.earliest_harvest} reentry={planting.reentry} untilDry={planting.reentry_until_dry} />}
-        </section>
-      ))}
-    </>
-  );
-}
+import { Cautions, Failure, Link } from "../parts";
+import { t } from "../state";
+import type { ApiError, BedPage, GardenView, MayTreat } from "../types";
+import { useAnswer } from "../use";
+import { CardRates, mayGoAhead, mustConfirm, Verdicts, worst } from "../verdict";
+import { OpenPlans } from "./plan";
 
 interface Asked {
   key: string; // what was asked, to notice a change
@@ -70,6 +27,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
   const when = useWhen(garden);
+  const page = useAnswer<BedPage>(bed === "" ? null : `/api/beds/${encodeURIComponent(bed)}`);
   const card = garden.cards.find((one) => one.product === product);
   const key = JSON.stringify([bed, product, rate, when.civil]);
   const answer = asked !== null && asked.key === key ? asked.answer : null;
@@ -107,6 +65,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     <form class="form" onSubmit={(event) => { event.preventDefault(); void askCard(); }}>
       <FormHead title={t("pages.spray.title")} garden={garden} intro={t("pages.spray.intro")} />
       <BedChoice garden={garden} value={bed} change={setBed} />
+      {page?.ok === true && <OpenPlans plans={page.value.plans} bed={bed} />}
       <Choice label={t("pages.spray.product")} value={product} change={setProduct} options={garden.cards.map((one) => ({ value: one.product, text: one.product }))} />
       {card !== undefined && <CardRates card={card} />}
       <TextField label={t("pages.spray.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
@@ -127,14 +86,14 @@ export function SprayPage({ garden }: { garden: GardenView }) {
               </p>
             </div>
           )}
-          {(verdict === "allowed" || verdict === "conditional") && (
+          {mayGoAhead(verdict) && (
             <div class="go">
               <Cautions cautions={answer.cautions} />
-              {(verdict === "conditional" || answer.statements.length > 0) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
+              {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
               <p class="hint">{t("pages.spray.plan_explain")}</p>
               <div class="buttons">
-                <button type="button" class="button" disabled={busy || (!confirmed && (verdict === "conditional" || answer.statements.length > 0))} onClick={() => void write("planned")}>{t("pages.spray.plan")}</button>
-                <button type="button" class="button" disabled={busy || (!confirmed && (verdict === "conditional" || answer.statements.length > 0))} onClick={() => void write("made")}>{t("pages.spray.made")}</button>
+                <button type="button" class="button" disabled={busy || (!confirmed && mustConfirm(answer))} onClick={() => void write("planned")}>{t("pages.spray.plan")}</button>
+                <button type="button" class="button" disabled={busy || (!confirmed && mustConfirm(answer))} onClick={() => void write("made")}>{t("pages.spray.made")}</button>
               </div>
             </div>
           )}

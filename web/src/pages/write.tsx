@@ -7,11 +7,14 @@ import type { GardenView } from "../types";
 import { CountPage } from "./count";
 import { HarvestPage } from "./harvest";
 import { OutsidePage } from "./outside";
+import { PlanPage } from "./plan";
 import { PlantingPage } from "./planting";
 import { ReleasePage } from "./release";
 import { SprayPage } from "./spray";
+import { WithdrawPage } from "./withdraw";
+import { WorkPage } from "./work";
 import { PestGlyph } from "../glyphs";
-import { Basket, LabelCard, OpenLock, Seedling } from "../glyphs/work";
+import { Basket, Hand, LabelCard, OpenLock, Seedling } from "../glyphs/work";
 import type { JSX } from "preact";
 
 function Menu({ garden }: { garden: GardenView }) {
@@ -29,6 +32,7 @@ function Menu({ garden }: { garden: GardenView }) {
       <ul class="menu">
         {one("count", <PestGlyph pest="imported-cabbageworm" stage="larva-5" />)}
         {one("planting", <Seedling />)}
+        {one("work", <Hand />)}
         {one("harvest", <Basket />)}
         {one("spray", <LabelCard />)}
         {one("release", <OpenLock />)}
@@ -48,6 +52,9 @@ export function WritePage({ what }: { what: string }) {
     case "planting": return <PlantingPage garden={garden} />;
     case "harvest": return <HarvestPage garden={garden} />;
     case "spray": return <SprayPage garden={garden} />;
+    case "plan": return <PlanPage garden={garden} />;
+    case "work": return <WorkPage garden={garden} />;
+    case "withdraw": return <WithdrawPage garden={garden} />;
     case "outside-label": return <OutsidePage garden={garden} />;
     case "release": return <ReleasePage garden={garden} />;
     default: return <p class="failure">{t("pages.error.not_found")}</p>;

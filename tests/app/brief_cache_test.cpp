@@ -1,0 +1,108 @@
+// A kept brief is never older than what is written down, and never a wrong moment's.
+#include "app/brief_cache.hpp"
+
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <thread>
+
+#include "app/import_garden.hpp"
+#include "app/record.hpp"
+#include "tests/support/data.hpp"
+
+namespace leafturn::app {
+namespace {
+
+const Instant now = *Instant::parse("2026-06-13T11:30:00Z");
+
+class Cache : public testing::Test {
+ protected:
+  void SetUp() override {
+    const std::string folder =
+        test::fresh_folder(std::string("brief_cache_") + testing::UnitTest::GetInstance()->current_test_info()->name());
+    ASSERT_TRUE(make_demo(folder + "/garden", *Instant::parse("2027-01-15T12:00:00Z")));
+    auto opened = OpenGarden::open(folder + "/garden");
+    ASSERT_TRUE(opened);
+    garden_ = std::move(*opened);
+    // As a garden in use: without a day of its own the clock decides.
+    auto described = *garden_->garden_at(now)->described;
+    described.own_day.reset();
+    ASSERT_TRUE(record_saying(*garden_, described, "test", "", now - Duration::hours(1), now));
+    bed_ = garden_->garden_at(now)->beds.front().bed;
+  }
+  std::shared_ptr<const BriefAnswer> ask(Instant clock, std::optional<Instant> at = {}) {
+    auto got = cache_.get(*garden_, at, clock);
+    EXPECT_TRUE(got);
+    return got ? *got : nullptr;
+  }
+  void water(Instant when) {
+    const auto done =
+        record_saying(*garden_, garden::WorkDone{garden::WorkDone::Kind::water, bed_, ""}, "test", "", when, now + Duration::minutes(4));
+    ASSERT_TRUE(done) << done.error().code;
+  }
+  std::unique_ptr<OpenGarden> garden_;
+  std::string bed_;
+  BriefCache cache_{2};
+};
+
+TEST_F(Cache, the_same_question_is_answered_once) {
+  const auto first = ask(now);
+  EXPECT_EQ(ask(now), first);
+  EXPECT_EQ(ask(now + Duration::seconds(59)), first);
+  EXPECT_EQ(cache_.made(), 1U);
+  EXPECT_NE(ask(now + Duration::seconds(60)), first);
+  EXPECT_NE(ask(now - Duration::seconds(1)), first) << "an earlier moment isn't told with a later one's brief";
+}
+
+TEST_F(Cache, a_given_time_is_that_time_alone) {
+  const auto first = ask(now, now);
+  EXPECT_EQ(ask(now + Duration::hours(5), now), first);
+  EXPECT_NE(ask(now, now + Duration::seconds(1)), first);
+}
+
+TEST_F(Cache, what_was_just_written_down_is_in_the_next_answer) {
+  const auto first = ask(now);
+  water(now);
+  const auto next = ask(now);
+  EXPECT_NE(next, first);
+  EXPECT_EQ(next->garden.work.size(), first->garden.work.size() + 1);
+}
+
+TEST_F(Cache, what_takes_effect_within_the_minute_is_not_missed) {
+  water(now + Duration::seconds(20));
+  const auto first = ask(now);
+  EXPECT_EQ(ask(now + Duration::seconds(19)), first);
+  EXPECT_EQ(ask(now + Duration::seconds(20))->garden.work.size(), first->garden.work.size() + 1);
+}
+
+TEST_F(Cache, a_new_day_is_a_new_brief) {
+  const Instant midnight = *Instant::parse("2026-06-14T05:00:00Z");
+  const auto eve = ask(midnight - Duration::seconds(10));
+  const auto day = ask(midnight);
+  EXPECT_NE(day, eve);
+  EXPECT_EQ(day->brief.day.iso(), "2026-06-14");
+}
+
+TEST_F(Cache, it_keeps_only_so_many) {
+  const auto first = ask(now, now);
+  ask(now, now + Duration::hours(1));
+  ask(now, now + Duration::hours(2));
+  EXPECT_NE(ask(now, now), first);
+}
+
+TEST_F(Cache, writers_beside_readers_are_never_left_out) {
+  std::atomic<bool> done{false};
+  std::thread reader([&] {
+    while (!done) (void)cache_.get(*garden_, {}, now);
+  });
+  for (std::size_t i = 0; i < 3; ++i) {
+    const auto before = ask(now)->garden.work.size();
+    water(now);
+    EXPECT_EQ(ask(now)->garden.work.size(), before + 1);
+  }
+  done = true;
+  reader.join();
+}
+
+}  // namespace
+}  // namespace leafturn::app

@@ -1,0 +1,119 @@
+// A planned spray: its card is asked again, and then it is carried out or called off. Either way the plan's own lock ends.
+import { useEffect, useState } from "preact/hooks";
+import { ask } from "../api";
+import { writeDown } from "../events";
+import { Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { Cautions, Failure, Link, Loading } from "../parts";
+import { dayAndTime, t } from "../state";
+import type { ApiError, BedPage, GardenView, MayTreat, Plan } from "../types";
+import { useAnswer } from "../use";
+import { CardRates, mayGoAhead, mustConfirm, Verdicts, worst } from "../verdict";
+
+function planWords(plan: Plan): string {
+  const what = plan.rate === "" ? plan.product : `${plan.product}, ${plan.rate}`;
+  return plan.by === "" ? t("pages.plan.line", { what, when: dayAndTime(plan.at) }) : t("pages.plan.line_by", { what, when: dayAndTime(plan.at), by: plan.by });
+}
+
+export function OpenPlans({ plans, bed }: { plans: Plan[]; bed: string }) {
+  if (plans.length === 0) return null;
+  return (
+    <section class="plans" aria-labelledby="plans-title">
+      <h2 id="plans-title">{t("pages.plan.open_title")}</h2>
+      <p>{t("pages.plan.open_explain")}</p>
+      <ul>
+        {plans.map((plan) => (
+          <li>
+            <p>{planWords(plan)}</p>
+            <Link class="button" to={`/write/plan?bed=${encodeURIComponent(bed)}&plan=${plan.id}`}>{t("pages.plan.go_on")}<span class="sr-only">: {plan.product}</span></Link>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: GardenView }) {
+  const [rate, setRate] = useState(plan.rate);
+  const [asked, setAsked] = useState<{ key: string; answer: MayTreat } | null>(null);
+  const [failure, setFailure] = useState<ApiError | null | undefined>(undefined);
+  const [confirmed, setConfirmed] = useState(false);
+  const [busy, setBusy] = useState(false);
+  const [ending, setEnding] = useState<Ending | null>(null);
+  const when = useWhen(garden);
+  const card = garden.cards.find((one) => one.product === plan.product);
+  const key = JSON.stringify([rate, when.civil]);
+  const answer = asked !== null && asked.key === key ? asked.answer : null;
+  const verdict = answer === null ? null : worst(answer);
+
+  const askCard = async () => {
+    setBusy(true);
+    setConfirmed(false);
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product: plan.product, rate, on: when.instant() });
+    setFailure(got.ok ? undefined : got.error);
+    setAsked(got.ok ? { key, answer: got.value } : null);
+    setBusy(false);
+  };
+  useEffect(() => void askCard(), []);
+
+  const write = async (state: "made" | "cancelled") => {
+    setBusy(true);
+    const told = t(state === "made" ? "pages.spray.told_made" : "pages.plan.told_off", { bed, product: plan.product });
+    const fields = state === "made" ? { state, bed, product: plan.product, card: answer?.card, rate, pest: plan.pest, plan: plan.id }
+      : { state, bed, product: plan.product, rate: plan.rate, plan: plan.id };
+    setEnding(endingOf(await writeDown("application", when.instant(), fields, told)));
+    setBusy(false);
+  };
+  const over = ending !== null && ending.state !== "refused";
+
+  return (
+    <form class="form" onSubmit={(event) => { event.preventDefault(); void askCard(); }}>
+      <FormHead title={t("pages.plan.title", { bed })} garden={garden} intro={t("pages.plan.intro")} />
+      <p class="sum">{planWords(plan)}</p>
+      {card !== undefined && <CardRates card={card} />}
+      <TextField label={t("pages.plan.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
+      <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
+      {answer === null && <button class="button button-main" disabled={busy}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>}
+      {failure !== undefined && <Failure error={failure} />}
+      {asked !== null && answer === null && <p class="warning" role="status">{t("pages.spray.changed")}</p>}
+      {answer !== null && (
+        <div class="answer-card" aria-live="polite">
+          {answer.plantings.length === 0 ? <p class="warning">{t("pages.spray.empty_bed")}</p> : <Verdicts answer={answer} />}
+          {!mayGoAhead(verdict) && (
+            <div class="no-way">
+              <p><strong>{t("pages.plan.no_longer")}</strong></p>
+              <p class="already">
+                {t("pages.spray.already")}: <Link to={`/write/outside-label?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(plan.product)}&plan=${plan.id}`}>{t("pages.spray.already_link")}</Link>
+              </p>
+            </div>
+          )}
+          {mayGoAhead(verdict) && (
+            <div class="go">
+              <Cautions cautions={answer.cautions} />
+              {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
+              <button type="button" class="button button-main" disabled={busy || over || (!confirmed && mustConfirm(answer))} onClick={() => void write("made")}>{t("pages.plan.made")}</button>
+            </div>
+          )}
+        </div>
+      )}
+      <p class="call-off"><button type="button" class="button" disabled={busy || over} onClick={() => void write("cancelled")}>{t("pages.plan.call_off")}</button></p>
+      <EndingNote ending={ending} bed={bed} />
+    </form>
+  );
+}
+
+export function PlanPage({ garden }: { garden: GardenView }) {
+  const bed = wanted("bed");
+  const id = wanted("plan");
+  const page = useAnswer<BedPage>(`/api/beds/${encodeURIComponent(bed)}`);
+  if (page === null) return <Loading />;
+  if (!page.ok) return <Failure error={page.error} />;
+  const plan = page.value.plans.find((one) => one.id === id);
+  if (plan !== undefined) return <OnePlan plan={plan} bed={bed} garden={garden} />;
+  return (
+    <div class="form">
+      <FormHead title={t("pages.plan.title", { bed })} garden={garden} />
+      <p>{t("pages.plan.gone")}</p>
+      <p><Link to={`/beds/${encodeURIComponent(bed)}`}>{t("pages.common.to_bed", { bed })}</Link></p>
+    </div>
+  );
+}
