@@ -69,7 +69,7 @@ describe("every page", () => {
     const view = await open(running, demo, "phone");
     for (const [name, path] of places(pressing)) {
       await view.go(path);
-      const small = await view.page.evaluate(() => [...document.querySelectorAll("button, select, input:not([type=checkbox]), textarea, .main-nav a, summary, .button, label.confirm")]
+      const small = await view.page.evaluate(() => [...document.querySelectorAll("button, select, input:not([type=checkbox]), textarea, .main-nav a, summary, .button, label.confirm, .done-link, .undo, .glance a")]
         .filter((one) => one.getBoundingClientRect().height > 0 && one.getBoundingClientRect().height < 43.9).map((one) => one.outerHTML.slice(0, 100)));
       assert.deepEqual(small, [], name);
     }
@@ -111,6 +111,12 @@ describe("the brief", () => {
     assert.deepEqual([...new Set(order)], ["entry", "walk", "shorts", "board-short"].filter((one) => order.includes(one)));
     assert.ok(order.includes("walk") && order.includes("shorts"));
     assert.equal(await view.page.locator(".walk .walk-item").count(), brief.walk.length);
+    // The first leaf to turn is named on the first screen of a phone, and one tap away.
+    const leaf = view.page.locator('.glance a[href="#leaf-0"]');
+    const box = await leaf.boundingBox();
+    assert.ok(box.y + box.height <= 844, `the first leaf is named at ${box.y} px`);
+    await leaf.click();
+    assert.ok((await view.page.locator("#leaf-0").boundingBox()).y < 844);
     await view.page.locator(`h3 a[href="/beds/${pressing}"]`).click();
     await view.page.locator("h1", { hasText: pressing }).waitFor();
     assert.equal(new URL(view.page.url()).pathname, `/beds/${pressing}`);

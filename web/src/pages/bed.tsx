@@ -42,7 +42,8 @@ function Clearance({ title, clear, text }: { title: string; clear: string | null
   );
 }
 
-function Advice({ view, today }: { view: BedView; today: string }) {
+// What to do today, and when one may pick and enter: the first things to know.
+function Lead({ view }: { view: BedView }) {
   return (
     <>
       <section class="lead">
@@ -60,6 +61,13 @@ function Advice({ view, today }: { view: BedView; today: string }) {
         <Clearance title={t("pages.bed.harvest")} clear={view.harvest_clear} text={view.harvest_text} />
         <Clearance title={t("pages.bed.entry")} clear={view.entry_clear} text={view.entry_text} />
       </section>
+    </>
+  );
+}
+
+function Behind({ view, today }: { view: BedView; today: string }) {
+  return (
+    <>
       {view.pests.length > 0 && (
         <section aria-labelledby="pests-title">
           <h2 id="pests-title">{t("pages.bed.pests")}</h2>
@@ -132,9 +140,18 @@ export function BedPage({ bed }: { bed: string }) {
       <Masthead title={t("pages.bed.title", { bed })} garden={page.garden} marked={page.marked} at={page.at} />
       <div class="page-left">
         <OpenPlans plans={page.plans} bed={bed} />
-        {page.brief !== null && <Advice view={page.brief} today={page.at.slice(0, 10)} />}
+        {page.brief !== null && <Lead view={page.brief} />}
       </div>
       <div class="page-right">
+        <nav class="bed-write" aria-label={t("pages.bed.write")}>
+          <h2>{t("pages.bed.write")}</h2>
+          <Link class="button" to={`/write/count?${query}`}>{t("pages.write.count")}</Link>
+          <Link class="button" to={`/write/work?${query}`}>{t("pages.write.work")}</Link>
+          <Link class="button" to={`/write/harvest?${query}`}>{t("pages.write.harvest")}</Link>
+          <Link class="button" to={`/write/spray?${query}`}>{t("pages.write.spray")}</Link>
+          <Link class="button" to={`/write/planting?${query}`}>{t("pages.write.planting")}</Link>
+          {page.brief?.urgency === "lock" && <Link class="button" to={`/write/release?${query}`}>{t("pages.write.release")}</Link>}
+        </nav>
         <section aria-labelledby="plantings-title">
           <h2 id="plantings-title">{t("pages.bed.plantings")}</h2>
           {page.plantings.length === 0 && <p>{t("pages.common.empty_bed")}</p>}
@@ -149,15 +166,9 @@ export function BedPage({ bed }: { bed: string }) {
             ))}
           </ul>
         </section>
-        <nav class="bed-write" aria-label={t("pages.bed.write")}>
-          <h2>{t("pages.bed.write")}</h2>
-          <Link class="button" to={`/write/count?${query}`}>{t("pages.write.count")}</Link>
-          <Link class="button" to={`/write/work?${query}`}>{t("pages.write.work")}</Link>
-          <Link class="button" to={`/write/harvest?${query}`}>{t("pages.write.harvest")}</Link>
-          <Link class="button" to={`/write/spray?${query}`}>{t("pages.write.spray")}</Link>
-          <Link class="button" to={`/write/planting?${query}`}>{t("pages.write.planting")}</Link>
-          {page.brief?.urgency === "lock" && <Link class="button" to={`/write/release?${query}`}>{t("pages.write.release")}</Link>}
-        </nav>
+      </div>
+      <div class="page-left">{page.brief !== null && <Behind view={page.brief} today={page.at.slice(0, 10)} />}</div>
+      <div class="page-right">
         <History lines={page.history} bed={bed} />
       </div>
     </div>

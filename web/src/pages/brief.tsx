@@ -47,20 +47,43 @@ function Short({ bed }: { bed: BedView }) {
   );
 }
 
+// On a phone, the whole morning in four lines: each number leads to its place on the page.
+function Glance({ brief }: { brief: Brief }) {
+  const of = (urgency: string) => brief.beds.filter((bed) => bed.urgency === urgency).map((bed) => ({ bed: bed.bed, to: `#bed-${bed.bed}` }));
+  const lines = [
+    { label: t("pages.urgency.lock"), beds: of("lock") },
+    { label: t("pages.urgency.act"), beds: of("act") },
+    { label: t("pages.brief.turn"), beds: brief.walk.map((visit, index) => ({ bed: visit.bed, to: `#leaf-${index}` })) },
+    { label: t("pages.brief.held"), beds: brief.board.filter((row) => row.pick !== "yes" || row.enter !== "yes").map((row) => ({ bed: row.bed, to: "#board-title" })) },
+  ].filter((line) => line.beds.length > 0);
+  return (
+    <nav class="glance" aria-label={t("pages.brief.glance")}>
+      {lines.map((line) => (
+        <p>
+          <span>{line.label}</span>
+          <span class="glance-beds">
+            {line.beds.map((one) => <a href={one.to}><span class="sr-only">{line.label}: </span>{t("pages.common.bed", { bed: one.bed })}</a>)}
+          </span>
+        </p>
+      ))}
+    </nav>
+  );
+}
+
 function Walk({ visits }: { visits: Visit[] }) {
   return (
     <section class="walk" aria-labelledby="walk-title">
       <h2 id="walk-title">{t("pages.brief.turn")}</h2>
       {visits.length === 0 ? <p>{t("pages.brief.turn_none")}</p> : (
-        <ol class="walk-list">{visits.map((visit) => <WalkItem visit={visit} />)}</ol>
+        <ol class="walk-list">{visits.map((visit, index) => <WalkItem visit={visit} id={`leaf-${index}`} />)}</ol>
       )}
     </section>
   );
 }
 
-function WalkItem({ visit }: { visit: Visit }) {
+function WalkItem({ visit, id }: { visit: Visit; id?: string }) {
   return (
-    <li class="walk-item">
+    <li class="walk-item" id={id}>
       <PestGlyph pest={visit.pest} stage={visit.stage} />
       <div>
         <p class="walk-where"><strong>{t("pages.common.bed", { bed: visit.bed })}</strong> · {visit.name}, {visit.stage_name}, {visit.place} <Minutes minutes={visit.minutes} /></p>
@@ -99,8 +122,9 @@ export function BriefPage() {
   const pressing = brief.beds.filter((bed) => bed.urgency === "lock" || bed.urgency === "act");
   const others = [...brief.beds.filter((bed) => bed.urgency === "look"), ...brief.beds.filter((bed) => bed.urgency === "wait" && !left.has(bed.bed))];
   return (
-    <div class="spread spread-brief">
+    <div class="spread">
       <Masthead title={longDay(brief.day)} garden={brief.garden} marked={brief.marked} at={brief.at} />
+      <Glance brief={brief} />
       <section class="page-left" aria-labelledby="beds-title">
         <h2 id="beds-title">{t("pages.brief.beds")}</h2>
         {pressing.length === 0 && <p>{t(others.length === 0 ? "pages.brief.all_well" : "pages.brief.nothing_pressing")}</p>}
