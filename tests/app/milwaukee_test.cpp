@@ -1,6 +1,7 @@
 // The main job on real weather: docs/readings/milwaukee-2025.md reads these briefs as a practitioner would.
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -19,7 +20,7 @@ class Milwaukee : public testing::Test {
   static void SetUpTestSuite() {
     const auto station = test::shared_data("milwaukee-daily-1991-2026.csv");
     if (!station) return;
-    folder_ = test::fresh_folder("milwaukee");
+    folder_ = test::fresh_folder("milwaukee-" + std::to_string(getpid()));  // ctest runs each test in its own process
     fs::copy(test::source_path("docs/readings/milwaukee-2025"), folder_ + "/in", fs::copy_options::recursive);
     fs::create_directories(folder_ + "/in/weather");
     fs::copy_file(*station, folder_ + "/in/weather/station.csv");
@@ -27,7 +28,10 @@ class Milwaukee : public testing::Test {
     ASSERT_TRUE(imported.has_value()) << imported.error().code << " " << imported.error().where.file << " " << imported.error().where.field;
     garden_ = std::move(OpenGarden::open(folder_ + "/garden").value());
   }
-  static void TearDownTestSuite() { garden_.reset(); }
+  static void TearDownTestSuite() {
+    garden_.reset();
+    if (!folder_.empty()) fs::remove_all(folder_);
+  }
   void SetUp() override { LEAFTURN_SKIP_WITHOUT(garden_, "the Milwaukee station file of shared/data"); }
 
   decision::Brief on(const char* time) {
