@@ -92,7 +92,7 @@ export function Reasons({ reasons }: { reasons: RuleReason[] }) {
     <ul class="reasons">
       {reasons.map((reason) => (
         <li class={`reason reason-${reason.state}`}>
-          <span class="reason-state">{t(`pages.spray.state_${reason.state}`)}</span>
+          <span class="reason-state">{t(reason.rule === "effect" ? "pages.spray.state_effect" : `pages.spray.state_${reason.state}`)}</span>
           <span class="reason-text">
             {reason.text}
             {reason.card_field !== "" && (

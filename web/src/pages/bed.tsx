@@ -4,6 +4,7 @@ import { Failure, Link, Loading, Masthead, Minutes, Reasons, UrgencyMark } from 
 import { BasisNote, Known, PestFigures } from "../pest_figures";
 import { day, dayAndTime, percent, t } from "../state";
 import { useAnswer } from "../use";
+import { mayGoAhead } from "../verdict";
 import { OpenPlans } from "./plan";
 import { TodoList } from "./todo";
 import type { BedPage as BedAnswer, BedView, HistoryLine, OptionView } from "../types";
@@ -87,7 +88,7 @@ function Behind({ view, today }: { view: BedView; today: string }) {
           {view.refused.map((one) => (
             <div class="refused">
               <h3>{one.product}</h3>
-              <p class={`verdict verdict-${one.verdict}`}>{t(`pages.spray.verdict_${one.verdict}`)}</p>
+              {mayGoAhead(one.verdict) ? <p class="verdict verdict-unknown">{t("pages.bed.no_effect")}</p> : <p class={`verdict verdict-${one.verdict}`}>{t(`pages.spray.verdict_${one.verdict}`)}</p>}
               <Reasons reasons={one.reasons.filter((reason) => reason.state === "refused" || reason.state === "unknown")} />
             </div>
           ))}
