@@ -204,6 +204,16 @@ BedParts bed_brief(const Context& context, const std::string& name) {
     brief.urgency = out.pests.front().urgency;
     brief.headline = headline(context, bed, out.pests.front());
   }
+  // Nobody is told to work where nobody may go: that comes first, and nothing else until then.
+  if (!bed.clearance.entry.clear && !brief.act.empty()) {
+    brief.act.clear();
+    brief.options.clear();
+    if (const auto& from = bed.clearance.entry.from) {
+      brief.act.push_back({"do.not_before", {{"bed", name}, {"from", request.zone.civil(*from)}}});
+    } else {
+      brief.act.push_back({"do.keep_out", {{"bed", name}}});
+    }
+  }
   if (bed.clearance.locked) {
     brief.urgency = Urgency::lock;
     brief.headline = {"headline.locked", {{"bed", name}}};

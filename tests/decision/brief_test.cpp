@@ -110,6 +110,19 @@ TEST(Brief, NobodyIsSentWhereNobodyMayGo) {
   EXPECT_TRUE(s.brief().walk.empty());
 }
 
+TEST(Brief, NobodyIsToldToWorkWhereNobodyMayGo) {
+  Sketch s("2025-06-10T06:00Z");
+  s.weather(14, 24);
+  s.bed("1");
+  s.planting("kale", "1", "BRSOC");
+  s.count("2025-06-09T18:00Z", "1", "PIERRA", "larva", 20, 30);
+  s.spray("2025-06-09T20:00Z", "1", "Test Spin", s.card(full_card));
+  const BedBrief bed = bed_of(s.brief(), "1");
+  ASSERT_EQ(bed.act.size(), 1U);
+  EXPECT_EQ(bed.act.front().code, "do.not_before");
+  EXPECT_TRUE(bed.options.empty());
+}
+
 TEST(Brief, SprayWithoutACardIsNeverClear) {
   Sketch s("2025-06-30T06:00Z");
   s.bed("1");

@@ -296,7 +296,8 @@ TEST_F(Api, a_planned_spray_is_carried_out_or_called_off_by_its_id) {
       EXPECT_FALSE(line["may_withdraw"].get<bool>()) << line;
     }
   }
-  error(422, "treat.made_stays", "POST", "/api/events", call("POST", "/api/events", event("amended", {{"target", made}, {"reason", "typed wrong"}}, "65", 6)));
+  error(422, "treat.made_stays", "POST", "/api/events",
+        call("POST", "/api/events", event("amended", {{"target", made}, {"reason", "typed wrong"}}, "65", 6)));
   json again{{"state", "made"},        {"bed", bed},           {"product", question["product"]},
              {"card", judged["card"]}, {"rate", "1 floz/gal"}, {"plan", second}};
   error(422, "garden.plan_finished", "POST", "/api/events", call("POST", "/api/events", event("application", again, "64", 5)));
