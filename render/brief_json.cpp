@@ -20,22 +20,6 @@ struct View {
   }
 };
 
-const char* word(decision::Urgency u) {
-  switch (u) {
-    case decision::Urgency::lock:
-      return "lock";
-    case decision::Urgency::act:
-      return "act";
-    case decision::Urgency::look:
-      return "look";
-    case decision::Urgency::wait:
-      return "wait";
-    case decision::Urgency::none:
-      return "none";
-  }
-  return "";
-}
-
 const char* word(decision::Future f) {
   switch (f) {
     case decision::Future::forecast:
@@ -161,7 +145,7 @@ json bed_json(const View& view, const decision::BedBrief& b) {
            {"planting", or_null(b.planting)},
            {"crop", or_null(b.crop)},
            {"crop_name", view.optional_key("crop.", b.crop)},
-           {"urgency", word(b.urgency)},
+           {"urgency", decision::word_for(b.urgency)},
            {"headline", reason_json(b.headline, view.style)},
            {"pests", json::array()},
            {"do", reasons_json(b.act, view.style)},

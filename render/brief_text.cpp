@@ -37,22 +37,6 @@ void wrap(std::string& out, std::string_view text, std::size_t indent, std::stri
   out += line + "\n";
 }
 
-const char* mark(decision::Urgency u) {
-  switch (u) {
-    case decision::Urgency::lock:
-      return "lock";
-    case decision::Urgency::act:
-      return "act";
-    case decision::Urgency::look:
-      return "look";
-    case decision::Urgency::wait:
-      return "wait";
-    case decision::Urgency::none:
-      return "none";
-  }
-  return "none";
-}
-
 struct Writer {
   const app::BriefAnswer& answer;
   const words::Style& style;
@@ -85,7 +69,7 @@ struct Writer {
   }
 
   void bed(const decision::BedBrief& b) {
-    wrap(out, words::say(b.headline, style), 9, "  " + key(std::string("urgency.") + mark(b.urgency)));
+    wrap(out, words::say(b.headline, style), 9, "  " + key("urgency." + std::string(decision::word_for(b.urgency))));
     for (const Reason& act : b.act) wrap(out, words::say(act, style), 13, "         → ");
     for (const auto& p : b.pests)
       if (b.urgency <= decision::Urgency::look && &p == &b.pests.front())

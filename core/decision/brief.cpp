@@ -67,6 +67,22 @@ void put_worst_first(std::vector<BedParts>& beds) {
 
 }  // namespace
 
+std::string_view word_for(Urgency urgency) {
+  switch (urgency) {
+    case Urgency::lock:
+      return "lock";
+    case Urgency::act:
+      return "act";
+    case Urgency::look:
+      return "look";
+    case Urgency::wait:
+      return "wait";
+    case Urgency::none:
+      return "none";
+  }
+  return "";
+}
+
 Brief make_brief(const BriefRequest& request) {
   Brief brief;
   brief.at = request.at;

@@ -4,6 +4,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/base/fact.hpp"
@@ -88,7 +89,10 @@ struct Clearance {
   Reason why;
 };
 
+/// How pressing a bed is, worst first.
 enum class Urgency { lock, act, look, wait, none };
+/// `lock`, `act`, `look`, `wait`, `none`: the word in JSON and the catalogue.
+std::string_view word_for(Urgency urgency);
 
 struct BedBrief {
   std::string bed;
