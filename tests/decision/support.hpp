@@ -118,7 +118,8 @@ class Sketch {
   garden::Garden state_;
 };
 
-inline const BedBrief& bed_of(const Brief& brief, const std::string& name) {
+/// By value: the brief it is asked of is often a temporary.
+inline BedBrief bed_of(const Brief& brief, const std::string& name) {
   for (const BedBrief& b : brief.beds)
     if (b.bed == name) return b;
   ADD_FAILURE() << "no bed " << name;
