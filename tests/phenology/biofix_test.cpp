@@ -14,26 +14,10 @@ namespace {
 using test::celsius;
 using test::day_of;
 using test::days_since;
+using test::entry;
 using test::invented_pest;
-
-const weather::Site milwaukee{Angle::degrees(43.0), Angle::degrees(-87.9), Length::metres(200)};
-
-Season run(const pest::Dossier& dossier, const weather::HourlySeries& air, std::optional<Date> biofix = {}, std::optional<Date> last = {}) {
-  SeasonRequest request;
-  request.dossier = &dossier;
-  request.air = &air;
-  request.site = milwaukee;
-  request.year = air.first.year();
-  request.biofix = biofix;
-  request.last = last;
-  return season(request);
-}
-
-const StageEntry& entry(const Generation& g, std::size_t stage) {
-  for (const StageEntry& e : g.stages)
-    if (e.stage == stage) return e;
-  throw std::runtime_error("no such stage");
-}
+using test::milwaukee;
+using test::run;
 
 TEST(Biofix, DegreeDaysPutTheMedianAtTheSum) {
   pest::Dossier d = invented_pest();

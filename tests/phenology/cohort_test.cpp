@@ -21,30 +21,14 @@ using test::celsius;
 using test::check_row;
 using test::day_of;
 using test::days_since;
+using test::entry;
 using test::From;
 using test::invented_pest;
-
-const weather::Site milwaukee{Angle::degrees(43.0), Angle::degrees(-87.9), Length::metres(200)};
-
-Season run(const pest::Dossier& dossier, const weather::HourlySeries& air, std::optional<Date> biofix = {}, std::optional<Date> last = {}) {
-  SeasonRequest request;
-  request.dossier = &dossier;
-  request.air = &air;
-  request.site = milwaukee;
-  request.year = air.first.year();
-  request.biofix = biofix;
-  request.last = last;
-  return season(request);
-}
+using test::milwaukee;
+using test::run;
 
 std::array<std::optional<CivilTime>, 5> list(const Quantiles& q) { return {q.p05, q.p25, q.p50, q.p75, q.p95}; }
 constexpr std::array<double, 5> marks{0.05, 0.25, 0.50, 0.75, 0.95};
-
-const StageEntry& entry(const Generation& g, std::size_t stage) {
-  for (const StageEntry& e : g.stages)
-    if (e.stage == stage) return e;
-  throw std::runtime_error("no such stage");
-}
 
 double quantile(const std::function<double(double)>& cdf, double p, double low, double high) {
   for (int i = 0; i < 80; ++i) {

@@ -2,10 +2,13 @@
 /// An invented pest and simple weather for the season's tests.
 
 #include <cmath>
+#include <optional>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
 #include "core/pest/dossier.hpp"
+#include "core/phenology/cohort.hpp"
 #include "core/weather/diurnal.hpp"
 
 namespace leafturn::test {
@@ -63,5 +66,25 @@ inline weather::HourlySeries temperate_year(int year, double warmer = 0.0) {
 }
 
 inline double days_since(Date start, const CivilTime& t) { return (t.date - start).count + t.second_of_day / 86400.0; }
+
+inline const weather::Site milwaukee{Angle::degrees(43.0), Angle::degrees(-87.9), Length::metres(200)};
+
+inline phenology::Season run(const pest::Dossier& dossier, const weather::HourlySeries& air, std::optional<Date> biofix = {},
+                             std::optional<Date> last = {}) {
+  phenology::SeasonRequest request;
+  request.dossier = &dossier;
+  request.air = &air;
+  request.site = milwaukee;
+  request.year = air.first.year();
+  request.biofix = biofix;
+  request.last = last;
+  return phenology::season(request);
+}
+
+inline const phenology::StageEntry& entry(const phenology::Generation& g, std::size_t stage) {
+  for (const phenology::StageEntry& e : g.stages)
+    if (e.stage == stage) return e;
+  throw std::runtime_error("no such stage");
+}
 
 }  // namespace leafturn::test
