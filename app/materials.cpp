@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "io/card_toml.hpp"
-#include "io/weather_csv.hpp"
 
 namespace leafturn::app {
 
@@ -14,6 +13,20 @@ namespace {
 std::int32_t standard_offset(const garden::Garden& state) {
   if (!state.described) return 0;
   return static_cast<std::int32_t>(std::lround(state.described->longitude.degrees() / 15.0)) * 3600;
+}
+
+io::UnitsChoice choice_of(garden::FileUnits units) {
+  switch (units) {
+    case garden::FileUnits::fahrenheit:
+      return io::UnitsChoice::fahrenheit;
+    case garden::FileUnits::celsius:
+      return io::UnitsChoice::celsius;
+    case garden::FileUnits::us:
+      return io::UnitsChoice::us;
+    case garden::FileUnits::si:
+      break;
+  }
+  return io::UnitsChoice::si;
 }
 
 }  // namespace
@@ -40,21 +53,24 @@ Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden:
   return cards;
 }
 
-Result<std::vector<WeatherFile>> weather_of(OpenGarden& garden, const garden::Garden& state) {
-  // Files that don't name their units are in the garden's own; that was checked when they were added.
+Result<io::DailyFile> read_added_weather(std::string_view text, const garden::WeatherAdded& added, const garden::Garden& state) {
+  io::WeatherReading reading;
+  reading.offset_seconds = standard_offset(state);
+  if (!added.station.empty()) reading.station = added.station;
+  if (added.units) reading.units = choice_of(*added.units);
+  auto file = io::read_weather_csv(text, added.name, reading);
+  if (file || file.error().code != "weather.units_needed") return file;
   const bool us = state.described && state.described->units == garden::Units::us;
-  const auto own_units = us ? io::UnitsChoice::us : io::UnitsChoice::si;
+  reading.units = us ? io::UnitsChoice::us : io::UnitsChoice::si;
+  return io::read_weather_csv(text, added.name, reading);
+}
+
+Result<std::vector<WeatherFile>> weather_of(OpenGarden& garden, const garden::Garden& state) {
   std::vector<std::pair<std::string, WeatherFile>> files;
   for (const auto& added : state.weather) {
     auto text = garden.ledger().blob_get(added.what.text);
     if (!text) return fail(text.error());
-    io::WeatherReading reading;
-    reading.offset_seconds = standard_offset(state);
-    auto file = io::read_weather_csv(*text, added.what.name, reading);
-    if (!file && file.error().code == "weather.units_needed") {
-      reading.units = own_units;
-      file = io::read_weather_csv(*text, added.what.name, reading);
-    }
+    auto file = read_added_weather(*text, added.what, state);
     if (!file) return fail(file.error());
     std::erase_if(files, [&](const auto& f) { return f.first == added.what.name; });
     files.emplace_back(added.what.name, WeatherFile{std::move(file->series), file->issued});

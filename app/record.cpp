@@ -9,7 +9,6 @@
 #include "core/decision/proposal.hpp"
 #include "io/card_toml.hpp"
 #include "io/event_json.hpp"
-#include "io/weather_csv.hpp"
 #include "io/zone.hpp"
 
 namespace leafturn::app {
@@ -134,7 +133,7 @@ Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, cons
 /// What later questions will read must be there and be readable, or one bad event would take the whole garden's answers away.
 class Readable {
  public:
-  explicit Readable(OpenGarden& garden) : garden_{garden} {}
+  Readable(OpenGarden& garden, const garden::Garden& state) : garden_{garden}, state_{state} {}
 
   Status operator()(const garden::CardCopied& c) const {
     auto text = text_of(c.text);
@@ -148,8 +147,7 @@ class Readable {
   Status operator()(const garden::WeatherAdded& w) const {
     auto text = text_of(w.text);
     if (!text) return fail(text.error());
-    auto file = io::read_weather_csv(*text, w.name);
-    if (!file && file.error().code != "weather.units_needed") return fail(file.error());
+    if (auto file = read_added_weather(*text, w, state_); !file) return fail(file.error());
     return {};
   }
   Status operator()(const garden::GardenDescribed& g) const {
@@ -170,6 +168,7 @@ class Readable {
     return text;
   }
   OpenGarden& garden_;
+  const garden::Garden& state_;
 };
 
 Error refusal(const label::Judgement& judgement, const Application& application) {
@@ -192,7 +191,7 @@ Result<RecordOutcome> record_once(OpenGarden& garden, const garden::Event& event
     const garden::Garden state = garden::fold(**events, end_of_time);
     after = state.last_seq;
     if (auto sensible = garden::check(state, event, now); !sensible) return fail(sensible.error());
-    if (auto readable = std::visit(Readable(garden), event.payload); !readable) return fail(readable.error());
+    if (auto readable = std::visit(Readable(garden, state), event.payload); !readable) return fail(readable.error());
     Result<std::optional<label::Judgement>> judgement = std::nullopt;
     if (const auto* application = std::get_if<Application>(&event.payload))
       judgement = judge_application(garden, state, *application, event.heading.happened_at);

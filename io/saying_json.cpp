@@ -13,6 +13,7 @@ const std::vector<std::string> setting_words{"residential", "agricultural"};
 const std::vector<std::string> work_words{"hand_pick", "crush_eggs", "cover", "uncover", "pull", "water"};
 const std::vector<std::string> state_words{"planned", "made", "cancelled"};
 const std::vector<std::string> basis_words{"destroyed", "authority"};
+const std::vector<std::string> file_unit_words{"F", "C", "us", "si"};
 
 // The bounds of what the format can say; whether it makes sense in a garden is garden::check's question.
 constexpr double most_degrees = 360.0;
@@ -203,11 +204,15 @@ Saying read_card_copied(Fields& f) {
 void write(const WeatherAdded& s, Ordered& o) {
   o["name"] = s.name;
   o["text"] = s.text.hex();
+  if (s.units) o["units"] = word_of(*s.units, file_unit_words);
+  put_text(o, "station", s.station);
 }
 Saying read_weather_added(Fields& f) {
   WeatherAdded s;
   s.name = f.text("name");
   s.text = f.digest("text");
+  if (const auto units = f.maybe_word("units", file_unit_words)) s.units = value_of<FileUnits>(*units);
+  s.station = f.text_or_empty("station");
   return s;
 }
 

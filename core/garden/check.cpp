@@ -158,7 +158,9 @@ class Checker {
   }
 
   Status operator()(const CardCopied& s) const { return name(s.product, "product"); }
-  Status operator()(const WeatherAdded& s) const { return name(s.name, "name"); }
+  Status operator()(const WeatherAdded& s) const {
+    return First{}.then(name(s.name, "name")).then(name_or_empty(s.station, "station")).result();
+  }
 
   Status operator()(const BedReleased& s) const {
     return First{}

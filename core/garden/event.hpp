@@ -85,9 +85,13 @@ struct CardCopied {
   std::string product;
   Digest text;  ///< blob: the TOML as copied
 };
+/// What a weather file doesn't say of itself: temperatures in °F or °C, or everything in US or SI units.
+enum class FileUnits { fahrenheit, celsius, us, si };
 struct WeatherAdded {
-  std::string name;
-  Digest text;  ///< blob: the file as it was
+  std::string name;                     ///< a file added again under the same name replaces the earlier one
+  Digest text;                          ///< blob: the file as it was
+  std::optional<FileUnits> units = {};  ///< read so, whatever the file says; absent = as it says, else the garden's own
+  std::string station = {};             ///< which one, where the file holds several; else empty
 };
 /// Lifts the lock an application outside the label puts on a bed.
 struct BedReleased {

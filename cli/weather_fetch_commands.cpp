@@ -1,0 +1,38 @@
+#include "cli/groups.hpp"
+#include "render/weather_added.hpp"
+
+namespace leafturn::cli {
+namespace {
+
+app::WeatherTyped typed_weather(const Arguments& given) {
+  return {given.text("name"), given.maybe("units"), given.maybe("station"), given.text("by")};
+}
+
+Result<Answer> add(const Arguments& given, const Context& context) {
+  const std::string path = given.text("file");
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  const auto added = app::add_weather_file(**garden, path, typed_weather(given), context.now);
+  if (!added) return fail(added.error());
+  return Answer{context.json ? render::weather_added_json(*added, context.style) : render::weather_added_text(*added, context.style),
+                remarks_of(added->notes, path, context)};
+}
+
+constexpr Option garden{.name = "garden", .placeholder = "GARDEN", .required = true};
+constexpr Option name{.name = "name", .placeholder = "NAME"};
+constexpr Option units{.name = "units", .placeholder = "F|C|us|si"};
+constexpr Option station{.name = "station", .placeholder = "STATION"};
+constexpr Option by{.name = "by", .placeholder = "WHO"};
+
+}  // namespace
+
+std::vector<Command> weather_fetch_commands() {
+  return {
+      {"weather add",
+       {{.name = "file", .placeholder = "FILE", .required = true, .positional = true}, garden, name, units, station, by},
+       {"leafturn weather add demo/weather/station.csv --garden my-garden"},
+       add},
+  };
+}
+
+}  // namespace leafturn::cli
