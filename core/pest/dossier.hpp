@@ -10,17 +10,9 @@
 
 #include "core/base/quantity.hpp"
 #include "core/pest/known.hpp"
+#include "core/pest/rate_model.hpp"
 
 namespace leafturn::pest {
-
-/// Linear development rate: (T − lower)/constant per day between the thresholds (Campbell et al. 1974, J. Appl. Ecol. 11:431–438);
-/// above `upper`, the rate stays at its value there (horizontal cutoff); at or above `lethal`, no development.
-struct LinearRate {
-  Sourced<Temperature> lower;
-  Sourced<DegreeDays> constant;  ///< heat above `lower` from entering the stage to leaving it (mean individual)
-  std::optional<Sourced<Temperature>> upper;
-  std::optional<Sourced<Temperature>> lethal;
-};
 
 /// What people count together. `stage` words in files and counts are the stage keys below or these.
 enum class StageGroup { egg, nymph, larva, pupa, adult };
@@ -29,21 +21,25 @@ enum class StageGroup { egg, nymph, larva, pupa, adult };
 struct Stage {
   std::string key;  ///< `egg`, `larva-1`, `nymph-3`, `pupa`, `adult-new`, `adult-laying`
   StageGroup group = StageGroup::egg;
-  LinearRate rate;
+  StageRate rate;
   Sourced<double> spread;  ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
+  std::optional<Sourced<double>> share;  ///< of egg-to-adult (or birth-to-adult) development, for rates given for the whole
   bool in_soil = false;    ///< feels soil, not air
   std::string place;       ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
 };
 
 /// When the season starts: how the overwintered generation comes to lay.
 struct Biofix {
-  enum class Kind { date, degree_days, warm_days, first_find } kind = Kind::first_find;
+  enum class Kind { date, degree_days, warm_days, day_length, first_find } kind = Kind::first_find;
   std::string stage;                 ///< the stage entered at the biofix
   int month = 1, day = 1;            ///< `date`: the day itself; else where the sum or the search starts
+  bool in_soil = false;              ///< the heat or the warmth is that of the soil, not of the air
   std::optional<Temperature> lower;  ///< `degree_days`: threshold · `warm_days`: mean temperature to reach
+  std::optional<Temperature> upper;  ///< `degree_days`: heat above it counts no more (horizontal cutoff)
   std::optional<DegreeDays> sum;     ///< `degree_days`: the sum at 50 %
   double spread = 0.15;              ///< coefficient of variation of the sum between individuals
   int run_days = 0;                  ///< `warm_days`: length of the running mean
+  double day_length_hours = 0.0;     ///< `day_length`: first day from `month`/`day` on that is at least this long
   Source source;
 };
 
@@ -59,7 +55,9 @@ struct Diapause {
 struct Laying {
   enum class Kind { single, mass, live } kind = Kind::single;
   std::optional<Sourced<double>> per_mass;
-  std::optional<Sourced<double>> fecundity;  ///< eggs per female's life
+  std::optional<Sourced<double>> fecundity;  ///< eggs, or young, per female's life
+  std::optional<Sourced<double>> interval_days;  ///< between masses
+  bool females_only = false;                 ///< reproduces without males all summer
 };
 
 struct Host {
@@ -86,6 +84,64 @@ struct Efficacy {
   Source source;
 };
 
+/// How counts of this pest vary from plant to plant: Taylor's law s² = a·m^b, Iwao's m* = alpha + beta·m, or a negative binomial's k.
+struct Dispersion {
+  enum class Kind { taylor, iwao, k } kind = Kind::taylor;
+  double a = 0.0, b = 0.0;  ///< a, b · alpha, beta · k, unused
+  std::string stage;        ///< word of `stages_for`
+  std::string unit;         ///< what was counted on: `plant`, `leaf`, `unit-area` …
+  Source source;
+};
+
+/// A published way of counting.
+struct SamplingPlan {
+  enum class Kind { sequential_binomial, sequential_count, fixed } kind = Kind::fixed;
+  std::string stage, unit;
+  double low = 0.0, high = 0.0;   ///< the two levels told apart: share of units infested, or mean per unit
+  double alpha = 0.0, beta = 0.0; ///< error rates; 0 where not published
+  int plants = 0;                 ///< `fixed`: units to look at, or the most a sequential plan takes; 0 where not published
+  Source source;
+};
+
+/// What the pest does to what is sold.
+struct Damage {
+  /// `harvested`: marks the part that is sold · `foliage`: eats or sucks leaves that aren't · `root`: below ground · `stand`: kills seedlings or plants ·
+  /// `vector`: carries disease · `contaminant`: harmless but found in the produce.
+  enum class Kind { harvested, foliage, root, stand, vector, contaminant } kind = Kind::foliage;
+  std::vector<std::string> crops;  ///< EPPO codes; empty = every host
+  Source source;
+};
+
+/// What can be seen, for telling pests apart: `damage` = `shot-holes`, `eggs` = `barrels-in-rows`.
+struct Sign {
+  std::string character, state;  ///< catalogue keys `sign.CHARACTER.STATE`
+  Source source;
+};
+
+/// Something harmless or different that is taken for this pest. Its name and how to tell it apart are in the catalogue: `look_alike.ID.name`, `.tell`.
+struct LookAlike {
+  std::string id, scientific;
+  Source source;
+};
+
+/// A predator, parasitoid or disease of the pest, with what share it took where that was measured.
+struct Enemy {
+  std::string friend_id;  ///< id of its own dossier, or empty
+  std::string scientific;
+  std::string stage;                ///< word of `stages_for`: what it takes
+  std::optional<double> low, high;  ///< share taken, as published
+  Source source;
+};
+
+/// Rates of one source for a run of stages, kept beside the stages' own so that populations can be compared.
+struct ParameterSet {
+  std::string id;          ///< `ontario-1979`
+  std::string population;  ///< where and on what: `southwestern Ontario, on rutabaga`
+  std::string first, last; ///< stage keys, inclusive: what `model` covers as a whole
+  RateModel model;
+  std::string why;  ///< why it is or isn't the one in use
+};
+
 /// A published figure kept beside the one in use because sources disagree, or because it has no field of its own.
 struct Figure {
   std::string what;  ///< `egg_to_adult_days`, `generations`, `t0_c` …
@@ -101,19 +157,45 @@ struct Dossier {
   std::string scientific;  ///< with author
   std::string order, family;
   std::vector<Stage> stages;  ///< in order of life
+  std::vector<ParameterSet> sets;
+  std::string set_used;  ///< id of the set the stages' rates come from; empty where they are the stages' own
   Biofix biofix;
   std::optional<Diapause> diapause;
   Laying laying;
   std::string overwinters;                          ///< stage key or group
   std::optional<Sourced<Temperature>> winter_kill;  ///< air colder than this killed very many
+  /// North of this latitude it doesn't last the winter outdoors but comes each year from elsewhere, so no calendar can start it: 0 = everywhere.
+  std::optional<Sourced<Angle>> migrant_north_of;
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;
   std::vector<Efficacy> efficacies;
+  std::vector<Dispersion> dispersions;
+  std::vector<SamplingPlan> sampling;
+  std::vector<Damage> damages;
+  std::vector<Sign> signs;
+  std::vector<LookAlike> look_alikes;
+  std::vector<Enemy> enemies;
   std::vector<Figure> figures;
   std::vector<std::string> gaps;  ///< what is not known, in plain words
 
   /// Index of a stage by key; nullopt if none.
   std::optional<std::size_t> stage_index(std::string_view key) const;
+};
+
+/// A predator, parasitoid or pollinator worth sparing.
+struct Friend {
+  std::string id, scientific, order, family;
+  std::vector<std::string> roles;  ///< `predator`, `parasitoid`, `pollinator`
+  struct Prey {
+    std::string pest;                 ///< dossier id
+    std::vector<std::string> stages;  ///< words of that pest's `stages_for`
+    Source source;
+  };
+  std::vector<Prey> prey;
+  std::vector<Stage> stages;  ///< in order of life, where its development was published; may be empty
+  std::vector<Sign> signs;
+  std::vector<Figure> figures;
+  std::vector<std::string> gaps;
 };
 
 struct Crop {
@@ -140,7 +222,8 @@ struct Crop {
 
 /// All dossiers of a run.
 struct Library {
-  std::vector<Dossier> pests;  ///< sorted by id
+  std::vector<Dossier> pests;    ///< sorted by id
+  std::vector<Friend> friends;   ///< sorted by id
   std::vector<Crop> crops;     ///< sorted by eppo
   /// By file name or EPPO code, any case; null if none.
   const Dossier* pest(std::string_view name) const;
