@@ -176,6 +176,36 @@ pest::Sourced<double> Fields::figure(std::string_view key, Range range) {
   return figure_or_none(key, range).value_or(pest::Sourced<double>{});
 }
 
+std::vector<std::vector<double>> Fields::number_rows(std::string_view key, std::size_t least, std::size_t most) {
+  std::vector<std::vector<double>> out;
+  const auto* node = need(key);
+  if (node == nullptr) return out;
+  const auto* rows = node->as_array();
+  const auto wrong = [&] { wrong_type(key, node, "a list of lists of numbers"); };
+  if (rows == nullptr) {
+    wrong();
+    return out;
+  }
+  for (const auto& row : *rows) {
+    const auto* cells = row.as_array();
+    if (cells == nullptr || cells->size() < least || cells->size() > most) {
+      wrong();
+      return {};
+    }
+    std::vector<double> numbers;
+    for (const auto& cell : *cells) {
+      const auto value = cell.value<double>();
+      if (!cell.is_number() || !std::isfinite(*value)) {
+        wrong();
+        return {};
+      }
+      numbers.push_back(*value);
+    }
+    out.push_back(std::move(numbers));
+  }
+  return out;
+}
+
 std::vector<Fields> Fields::list(std::string_view key, bool needed) {
   std::vector<Fields> out;
   const auto* node = needed ? need(key) : find(key);

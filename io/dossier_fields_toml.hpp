@@ -69,6 +69,8 @@ class Fields {
   /// `key = { value = …, source = "…", known = "…" }`.
   pest::Sourced<double> figure(std::string_view key, Range range);
   std::optional<pest::Sourced<double>> figure_or_none(std::string_view key, Range range);
+  /// A list of lists of numbers, each of `least` to `most` of them.
+  std::vector<std::vector<double>> number_rows(std::string_view key, std::size_t least, std::size_t most);
   /// The tables of `[[key]]`.
   std::vector<Fields> list(std::string_view key, bool needed);
   /// The table `[key]`.

@@ -3,8 +3,9 @@
 #include <algorithm>
 
 #include "core/base/date.hpp"
-#include "embedded/dossiers.hpp"
+#include "io/dossier_beside_toml.hpp"
 #include "io/dossier_fields_toml.hpp"
+#include "io/dossier_rate_toml.hpp"
 
 namespace leafturn::io {
 namespace {
@@ -19,15 +20,12 @@ constexpr Range kTemperature{-40.0, 60.0};
 constexpr Range kHeat{1.0, 5000.0};
 constexpr Range kSpread{0.01, 1.5};
 constexpr Range kShare{0.0, 1.0};
-constexpr Range kAny{-1e6, 1e6};
-
-pest::Sourced<Temperature> temperature(const pest::Sourced<double>& f) { return {Temperature::celsius(f.value), f.source}; }
-pest::Sourced<DegreeDays> heat(const pest::Sourced<double>& f) { return {DegreeDays::celsius_days(f.value), f.source}; }
 
 constexpr std::string_view kGroups[] = {"egg", "nymph", "larva", "pupa", "adult"};
 constexpr StageGroup kGroupValues[] = {StageGroup::egg, StageGroup::nymph, StageGroup::larva, StageGroup::pupa, StageGroup::adult};
 
-pest::Stage read_stage(Fields& f) {
+/// `own_rate` is cleared when the stage leaves its rate to a set.
+pest::Stage read_stage(Fields& f, bool& own_rate) {
   pest::Stage out;
   out.key = f.text("key");
   f.rename("stage." + out.key);
@@ -36,13 +34,9 @@ pest::Stage read_stage(Fields& f) {
     f.fail("dossier.stage_key", "key", {{"value", out.key}, {"group", std::string(pest::word_for(out.group))}});
   out.place = f.text("place");
   out.in_soil = f.flag("in_soil");
-  out.rate.lower = temperature(f.figure("lower_c", kTemperature));
-  out.rate.constant = heat(f.figure("constant_dd", kHeat));
-  if (const auto upper = f.figure_or_none("upper_c", kTemperature)) out.rate.upper = temperature(*upper);
-  if (const auto lethal = f.figure_or_none("lethal_c", kTemperature)) out.rate.lethal = temperature(*lethal);
-  for (const auto* limit : {&out.rate.upper, &out.rate.lethal})
-    if (*limit && (*limit)->value <= out.rate.lower.value)
-      f.fail("dossier.thresholds_crossed", limit == &out.rate.upper ? "upper_c" : "lethal_c");
+  if (auto rate = dossier::read_own_rate(f)) out.rate.model = std::move(*rate);
+  else own_rate = false;
+  out.share = f.figure_or_none("share", {1e-4, 1.0});
   out.spread = f.figure("spread_cv", kSpread);
   f.finish();
   return out;
@@ -50,8 +44,8 @@ pest::Stage read_stage(Fields& f) {
 
 pest::Biofix read_biofix(Fields& f) {
   using Kind = pest::Biofix::Kind;
-  static constexpr std::string_view kinds[] = {"date", "degree-days", "warm-days", "first-find"};
-  static constexpr Kind values[] = {Kind::date, Kind::degree_days, Kind::warm_days, Kind::first_find};
+  static constexpr std::string_view kinds[] = {"date", "degree-days", "warm-days", "day-length", "first-find"};
+  static constexpr Kind values[] = {Kind::date, Kind::degree_days, Kind::warm_days, Kind::day_length, Kind::first_find};
   pest::Biofix out;
   out.kind = values[f.choice("kind", kinds)];
   out.stage = f.text("stage");
@@ -63,6 +57,12 @@ pest::Biofix read_biofix(Fields& f) {
   if (out.kind == Kind::degree_days || out.kind == Kind::warm_days) out.lower = Temperature::celsius(f.number("lower_c", kTemperature));
   if (out.kind == Kind::degree_days) out.sum = DegreeDays::celsius_days(f.number("sum_dd", kHeat));
   if (out.kind == Kind::warm_days) out.run_days = f.whole("run_days", {1, 60});
+  if (out.kind == Kind::degree_days || out.kind == Kind::warm_days) out.in_soil = f.flag("in_soil");
+  if (out.kind == Kind::degree_days && f.has("upper_c")) {
+    out.upper = Temperature::celsius(f.number("upper_c", kTemperature));
+    if (!f.file().failed() && *out.upper <= *out.lower) f.fail("dossier.thresholds_crossed", "upper_c");
+  }
+  if (out.kind == Kind::day_length) out.day_length_hours = f.number("hours", {1.0, 23.0});
   out.spread = f.number("spread_cv", kSpread);
   out.source = f.source();
   f.finish();
@@ -88,6 +88,8 @@ pest::Laying read_laying(Fields& f) {
   out.per_mass = f.figure_or_none("per_mass", {1.0, 1000.0});
   if (out.kind == Kind::mass && !out.per_mass) f.fail("dossier.missing_field", "per_mass");
   out.fecundity = f.figure_or_none("fecundity", {1.0, 10000.0});
+  out.interval_days = f.figure_or_none("interval_days", {0.1, 100.0});
+  out.females_only = f.flag("females_only");
   f.finish();
   return out;
 }
@@ -115,19 +117,6 @@ pest::Efficacy read_efficacy(Fields& f) {
   const Range span = f.span(kShare);
   out.low = span.low;
   out.high = span.high;
-  f.finish();
-  return out;
-}
-
-pest::Figure read_figure(Fields& f) {
-  pest::Figure out;
-  out.what = f.text("what");
-  f.rename("figure." + out.what);
-  out.source = f.source();
-  const Range span = f.span(kAny);
-  out.low = span.low;
-  out.high = span.high;
-  out.unit = f.text("unit");
   f.finish();
   return out;
 }
@@ -160,6 +149,9 @@ void check_stage_words(File& file, const pest::Dossier& d, const toml::table& ta
   for (const auto& t : d.thresholds) check(t.stage, "threshold.stage");
   for (const auto& e : d.efficacies)
     for (const auto& s : e.stages) check(s, "efficacy." + e.means + ".stages");
+  for (const auto& one : d.dispersions) check(one.stage, "dispersion.stage");
+  for (const auto& one : d.sampling) check(one.stage, "sampling.stage");
+  for (const auto& one : d.enemies) check(one.stage, "enemy." + one.scientific + ".stage");
 }
 
 void check_stages(File& file, const pest::Dossier& d, const toml::table& table) {
@@ -192,7 +184,19 @@ Result<pest::Dossier> read_pest_toml(std::string_view bytes, const std::string& 
   out.family = top.text("family");
   out.overwinters = top.text("overwinters");
   out.gaps = top.texts("gaps", false);
-  for (auto& f : top.list("stage", true)) out.stages.push_back(read_stage(f));
+  out.set_used = top.text_or_empty("set_used");
+  std::vector<bool> has_own;
+  for (auto& f : top.list("stage", true)) {
+    bool own = true;
+    out.stages.push_back(read_stage(f, own));
+    has_own.push_back(own);
+  }
+  for (auto& f : top.list("set", false)) out.sets.push_back(dossier::read_set(f));
+  if (auto f = top.inner("migrant", false)) {
+    const auto north = f->figure("north_of_deg", {0.0, 90.0});
+    out.migrant_north_of = pest::Sourced<Angle>{Angle::degrees(north.value), north.source};
+    f->finish();
+  }
   if (auto f = top.inner("biofix", true)) out.biofix = read_biofix(*f);
   if (auto f = top.inner("diapause", false)) out.diapause = read_diapause(*f);
   if (auto f = top.inner("winter_kill", false)) {
@@ -204,11 +208,53 @@ Result<pest::Dossier> read_pest_toml(std::string_view bytes, const std::string& 
   if (auto f = top.inner("hosts", true)) out.hosts = read_hosts(*f);
   for (auto& f : top.list("threshold", false)) out.thresholds.push_back(read_threshold(f));
   for (auto& f : top.list("efficacy", false)) out.efficacies.push_back(read_efficacy(f));
-  for (auto& f : top.list("figure", false)) out.figures.push_back(read_figure(f));
+  for (auto& f : top.list("dispersion", false)) out.dispersions.push_back(dossier::read_dispersion(f));
+  for (auto& f : top.list("sampling", false)) out.sampling.push_back(dossier::read_sampling(f));
+  for (auto& f : top.list("damage", false)) out.damages.push_back(dossier::read_damage(f));
+  for (auto& f : top.list("sign", false)) out.signs.push_back(dossier::read_sign(f));
+  for (auto& f : top.list("look_alike", false)) out.look_alikes.push_back(dossier::read_look_alike(f));
+  for (auto& f : top.list("enemy", false)) out.enemies.push_back(dossier::read_enemy(f));
+  for (auto& f : top.list("figure", false)) out.figures.push_back(dossier::read_figure(f));
   top.finish();
   file.refuse_unused_sources();
   if (!file.failed()) check_stages(file, out, *table);
+  if (!file.failed()) dossier::use_set(file, out, has_own, *table);
   if (!file.failed()) check_stage_words(file, out, *table);
+  if (file.failed()) return leafturn::fail(file.error());
+  return out;
+}
+
+Result<pest::Friend> read_friend_toml(std::string_view bytes, const std::string& name) {
+  const auto table = dossier::parse(bytes, name);
+  if (!table) return leafturn::fail(table.error());
+  File file(name);
+  Fields top(file, *table, "");
+  pest::Friend out;
+  out.id = dossier::stem(name);
+  dossier::read_sources(top);
+  out.scientific = top.text("scientific");
+  out.order = top.text("order");
+  out.family = top.text("family");
+  out.roles = top.texts("roles", true);
+  static constexpr std::string_view roles[] = {"predator", "parasitoid", "pollinator"};
+  for (const auto& role : out.roles)
+    if (std::find(std::begin(roles), std::end(roles), role) == std::end(roles))
+      top.fail("dossier.unknown_word", "roles", {{"value", role}, {"allowed", dossier::listed(roles)}});
+  out.gaps = top.texts("gaps", false);
+  for (auto& f : top.list("prey", false)) {
+    pest::Friend::Prey prey{f.text("pest"), f.texts("stages", true), f.source()};
+    f.finish();
+    out.prey.push_back(std::move(prey));
+  }
+  for (auto& f : top.list("stage", false)) {
+    bool own = true;
+    out.stages.push_back(read_stage(f, own));
+    if (!own) f.fail("dossier.no_rate", "lower_c");
+  }
+  for (auto& f : top.list("sign", false)) out.signs.push_back(dossier::read_sign(f));
+  for (auto& f : top.list("figure", false)) out.figures.push_back(dossier::read_figure(f));
+  top.finish();
+  file.refuse_unused_sources();
   if (file.failed()) return leafturn::fail(file.error());
   return out;
 }
@@ -253,39 +299,6 @@ Result<pest::Crop> read_crop_toml(std::string_view bytes, const std::string& nam
   top.finish();
   file.refuse_unused_sources();
   if (file.failed()) return leafturn::fail(file.error());
-  return out;
-}
-
-Result<pest::Library> built_in_library() {
-  pest::Library out;
-  for (const auto& file : embedded::dossiers()) {
-    const std::string name(file.name);
-    if (name.starts_with("dossiers/pests/")) {
-      auto one = read_pest_toml(file.bytes, name);
-      if (!one) return leafturn::fail(one.error());
-      out.pests.push_back(std::move(*one));
-    } else {
-      auto one = read_crop_toml(file.bytes, name);
-      if (!one) return leafturn::fail(one.error());
-      out.crops.push_back(std::move(*one));
-    }
-  }
-  std::sort(out.pests.begin(), out.pests.end(), [](const auto& a, const auto& b) { return a.id < b.id; });
-  std::sort(out.crops.begin(), out.crops.end(), [](const auto& a, const auto& b) { return a.eppo < b.eppo; });
-  for (std::size_t i = 1; i < out.crops.size(); ++i)
-    if (out.crops[i].eppo == out.crops[i - 1].eppo)
-      return leafturn::fail("dossier.duplicate", {"dossiers/crops/" + out.crops[i].id + ".toml", 0, "eppo.code"},
-                            {{"value", out.crops[i].eppo}});
-  for (const auto& d : out.pests) {
-    const auto unknown = [&](const std::string& crop, const std::string& field) {
-      return leafturn::fail("dossier.unknown_crop", {"dossiers/pests/" + d.id + ".toml", 0, field}, {{"value", crop}});
-    };
-    for (const auto& h : d.hosts)
-      if (out.crop(h.crop) == nullptr) return unknown(h.crop, "hosts." + h.crop);
-    for (const auto& t : d.thresholds)
-      for (const auto& c : t.crops)
-        if (out.crop(c) == nullptr) return unknown(c, "threshold.crops");
-  }
   return out;
 }
 

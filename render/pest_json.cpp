@@ -25,13 +25,16 @@ ordered_json figure(const pest::Sourced<T>& sourced, Read read) {
 ordered_json stage_json(const pest::Stage& stage, const words::Style& style) {
   const auto celsius = [](Temperature t) { return t.celsius(); };
   const auto or_null = [&](const std::optional<pest::Sourced<Temperature>>& t) { return t ? figure(*t, celsius) : ordered_json(nullptr); };
+  const auto* linear = stage.rate.linear();
+  const auto stage_heat = [&](DegreeDays d) { return d.celsius_days() * stage.rate.share; };
   return {{"key", stage.key},
           {"name", stage_name(stage.key, style)},
           {"group", pest::word_for(stage.group)},
-          {"lower_c", figure(stage.rate.lower, celsius)},
-          {"degree_days_c", figure(stage.rate.constant, [](DegreeDays d) { return d.celsius_days(); })},
-          {"upper_c", or_null(stage.rate.upper)},
-          {"lethal_c", or_null(stage.rate.lethal)},
+          {"form", pest::word_for(stage.rate.model)},
+          {"lower_c", linear != nullptr ? figure(linear->lower, celsius) : ordered_json(nullptr)},
+          {"degree_days_c", linear != nullptr ? figure(linear->constant, stage_heat) : ordered_json(nullptr)},
+          {"upper_c", linear != nullptr ? or_null(linear->upper) : ordered_json(nullptr)},
+          {"lethal_c", linear != nullptr ? or_null(linear->lethal) : ordered_json(nullptr)},
           {"spread", figure(stage.spread, [](double v) { return v; })},
           {"in_soil", stage.in_soil},
           {"place", stage.place}};

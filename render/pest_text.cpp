@@ -35,9 +35,12 @@ std::string stages_text(const pest::Dossier& pest, const words::Style& style) {
   table.column(word("column.constant", style), true);
   table.column(word("column.spread", style), true);
   table.column(word("column.known", style));
-  for (const auto& stage : pest.stages)
-    table.row({stage_name(stage.key, style), fixed(stage.rate.lower.value.celsius(), 1) + " °C",
-               fixed(stage.rate.constant.value.celsius_days(), 0), fixed(stage.spread.value, 2), known(stage.rate.constant.source, style)});
+  for (const auto& stage : pest.stages) {
+    const auto* linear = stage.rate.linear();
+    table.row({stage_name(stage.key, style), linear != nullptr ? fixed(linear->lower.value.celsius(), 1) + " °C" : "–",
+               linear != nullptr ? fixed(linear->constant.value.celsius_days() * stage.rate.share, 0) : "–", fixed(stage.spread.value, 2),
+               known(pest::source_of(stage.rate.model), style)});
+  }
   return table.text(2);
 }
 
@@ -91,7 +94,7 @@ std::string sources_text(const pest::Dossier& pest, const words::Style& style) {
   const auto add = [&](const pest::Source& source) {
     if (!source.citation.empty() && seen.insert(source.citation).second) out += bullet(source.citation + " (" + known(source, style) + ")");
   };
-  for (const auto& stage : pest.stages) add(stage.rate.constant.source);
+  for (const auto& stage : pest.stages) add(pest::source_of(stage.rate.model));
   for (const auto& host : pest.hosts) add(host.source);
   for (const auto& figure : pest.figures) add(figure.source);
   return out;

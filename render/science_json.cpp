@@ -71,11 +71,15 @@ std::string development_json(const app::DevelopmentAnswer& answer, const words::
   ordered_json sources = ordered_json::array();
   for (const std::size_t index : answer.stages) {
     const auto& stage = answer.pest.stages[index];
-    sources.push_back({{"stage", stage.key},
-                       {"lower_c", tidy(stage.rate.lower.value.celsius())},
-                       {"degree_days_c", tidy(stage.rate.constant.value.celsius_days())},
-                       {"source", stage.rate.constant.source.citation},
-                       {"known", pest::word_for(stage.rate.constant.source.known)}});
+    const auto& source = pest::source_of(stage.rate.model);
+    ordered_json one{{"stage", stage.key}, {"form", pest::word_for(stage.rate.model)}};
+    if (const auto* linear = stage.rate.linear()) {
+      one["lower_c"] = tidy(linear->lower.value.celsius());
+      one["degree_days_c"] = tidy(linear->constant.value.celsius_days() * stage.rate.share);
+    }
+    one["source"] = source.citation;
+    one["known"] = pest::word_for(source.known);
+    sources.push_back(std::move(one));
   }
   return json_text(ordered_json{
       {"pest", answer.pest.id}, {"name", pest_name(answer.pest, style)}, {"stage", answer.stage}, {"rows", rows}, {"rests_on", sources}});

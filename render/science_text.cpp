@@ -75,7 +75,7 @@ std::string development_text(const app::DevelopmentAnswer& answer, const words::
   out += table.text() + "\n";
   bool fitted = false;
   for (const std::size_t index : answer.stages) {
-    const auto& source = answer.pest.stages[index].rate.constant.source;
+    const auto& source = pest::source_of(answer.pest.stages[index].rate.model);
     fitted = fitted || source.known == pest::Known::fitted;
     out += wrapped(capital(stage_name(answer.pest.stages[index].key, style)) + ": " + source.citation + " (" +
                        phrase("known." + std::string(pest::word_for(source.known)), pest::word_for(source.known), style) + ")",

@@ -127,6 +127,11 @@ const Dossier* Library::pest(std::string_view name) const {
   return nullptr;
 }
 
+const Friend* Library::friend_named(std::string_view id) const {
+  const auto found = std::find_if(friends.begin(), friends.end(), [&](const Friend& f) { return f.id == id; });
+  return found == friends.end() ? nullptr : &*found;
+}
+
 const Crop* Library::crop(std::string_view eppo) const {
   const std::string wanted = plain(eppo);
   if (wanted.empty()) return nullptr;

@@ -228,6 +228,7 @@ struct Library {
   /// By file name or EPPO code, any case; null if none.
   const Dossier* pest(std::string_view name) const;
   const Crop* crop(std::string_view eppo) const;
+  const Friend* friend_named(std::string_view id) const;
 };
 
 /// The stages a word from a count or a file means: a key (`larva-3`), a group (`larva`, `nymph`), a plural, `L3`, `instar-3`,

@@ -56,8 +56,8 @@ TEST(Published, cabbageworm_adult_life) {
   const auto& d = dossier("imported-cabbageworm");
   check_row({"pest.PIERRA.adult_life", "heat of an adult's mean life above 10 °C", "Gossard & Jones 1977", "seen", From::published, 156.0,
              0.5, "°C·d"},
-            d.stages[*d.stage_index("adult-new")].rate.constant.value.celsius_days() +
-                d.stages[*d.stage_index("adult-laying")].rate.constant.value.celsius_days());
+            d.stages[*d.stage_index("adult-new")].rate.linear()->constant.value.celsius_days() +
+                d.stages[*d.stage_index("adult-laying")].rate.linear()->constant.value.celsius_days());
 }
 
 TEST(Published, potato_beetle_egg_to_adult_at_30c) {

@@ -48,17 +48,37 @@ TEST(Library, every_figure_says_where_it_comes_from_and_how_it_is_known) {
     if (d.laying.fecundity) expect_source(d.laying.fecundity->source, d.id + " fecundity");
     for (const auto& s : d.stages) {
       const std::string where = d.id + " " + s.key;
-      expect_source(s.rate.lower.source, where);
-      expect_source(s.rate.constant.source, where);
-      if (s.rate.upper) expect_source(s.rate.upper->source, where);
-      if (s.rate.lethal) expect_source(s.rate.lethal->source, where);
+      expect_source(pest::source_of(s.rate.model), where);
+      if (const auto* linear = s.rate.linear()) {
+        expect_source(linear->lower.source, where);
+        if (linear->upper) expect_source(linear->upper->source, where);
+        if (linear->lethal) expect_source(linear->lethal->source, where);
+      }
+      if (s.share) expect_source(s.share->source, where + " share");
       expect_source(s.spread.source, where);
     }
     for (const auto& h : d.hosts) expect_source(h.source, d.id + " host " + h.crop);
     for (const auto& t : d.thresholds) expect_source(t.value.source, d.id + " threshold");
     for (const auto& e : d.efficacies) expect_source(e.source, d.id + " " + e.means);
     for (const auto& f : d.figures) expect_source(f.source, d.id + " " + f.what);
+    if (d.laying.interval_days) expect_source(d.laying.interval_days->source, d.id + " interval_days");
+    if (d.migrant_north_of) expect_source(d.migrant_north_of->source, d.id + " migrant");
+    if (d.winter_kill) expect_source(d.winter_kill->source, d.id + " winter_kill");
+    for (const auto& one : d.sets) expect_source(pest::source_of(one.model), d.id + " set " + one.id);
+    for (const auto& one : d.dispersions) expect_source(one.source, d.id + " dispersion");
+    for (const auto& one : d.sampling) expect_source(one.source, d.id + " sampling");
+    for (const auto& one : d.damages) expect_source(one.source, d.id + " damage");
+    for (const auto& one : d.signs) expect_source(one.source, d.id + " sign");
+    for (const auto& one : d.look_alikes) expect_source(one.source, d.id + " look-alike " + one.id);
+    for (const auto& one : d.enemies) expect_source(one.source, d.id + " enemy " + one.scientific);
     EXPECT_FALSE(d.gaps.empty()) << d.id << " claims to know everything";
+  }
+  for (const auto& f : library().friends) {
+    for (const auto& one : f.prey) expect_source(one.source, f.id + " prey " + one.pest);
+    for (const auto& s : f.stages) expect_source(pest::source_of(s.rate.model), f.id + " " + s.key);
+    for (const auto& one : f.signs) expect_source(one.source, f.id + " sign");
+    for (const auto& one : f.figures) expect_source(one.source, f.id + " " + one.what);
+    EXPECT_FALSE(f.gaps.empty()) << f.id << " claims to know everything";
   }
   for (const auto& c : library().crops) {
     expect_source(c.eppo_source, c.id);
@@ -102,6 +122,15 @@ TEST(Library, everything_has_its_words_in_both_languages) {
     }
     for (const auto& e : d.efficacies)
       if (!e.is_active) expect_word("means." + e.means);
+    for (const auto& one : d.signs) expect_word("sign." + one.character + "." + one.state);
+    for (const auto& one : d.look_alikes) {
+      expect_word("look_alike." + one.id + ".name");
+      expect_word("look_alike." + one.id + ".tell");
+    }
+  }
+  for (const auto& f : library().friends) {
+    for (const char* what : {".name", ".plural", ".look", ".spare"}) expect_word("friend." + f.id + what);
+    for (const auto& one : f.signs) expect_word("sign." + one.character + "." + one.state);
   }
   for (const auto& c : library().crops) {
     expect_word("crop." + c.eppo);

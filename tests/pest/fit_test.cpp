@@ -17,7 +17,7 @@ const pest::Dossier& dossier(const char* id) {
   static const auto library = io::built_in_library();
   return *library->pest(id);
 }
-double heat(const pest::Dossier& d, std::string_view key) { return d.stages[*d.stage_index(key)].rate.constant.value.celsius_days(); }
+double heat(const pest::Dossier& d, std::string_view key) { return d.stages[*d.stage_index(key)].rate.linear()->constant.value.celsius_days(); }
 
 // Least squares in relative residuals for egg, larva and pupa above 10 °C (docs/fits/imported-cabbageworm.md).
 std::array<double, 3> cabbageworm_least_squares() {
@@ -78,11 +78,11 @@ TEST(Fit, harlequin_dossier_holds_the_medians) {
   const double egg = fit::quantile(kept, 0.5, [](const fit::Set& s) { return s.egg; });
   const double total = fit::quantile(kept, 0.5, [](const fit::Set& s) { return s.egg_to_adult; });
   const double before = fit::quantile(kept, 0.5, [](const fit::Set& s) { return s.before_laying; });
-  for (const auto& s : d.stages) EXPECT_NEAR(s.rate.lower.value.celsius(), lower, 0.06) << s.key;
+  for (const auto& s : d.stages) EXPECT_NEAR(s.rate.linear()->lower.value.celsius(), lower, 0.06) << s.key;
   EXPECT_NEAR(heat(d, "egg"), egg, 0.06);
   for (int i = 1; i <= 5; ++i) EXPECT_NEAR(heat(d, "nymph-" + std::to_string(i)), (total - egg) / 5.0, 0.06);
   EXPECT_NEAR(heat(d, "adult-new"), before, 0.06);
-  EXPECT_NEAR(heat(d, "adult-laying"), fit::laying_days * (fit::laying_at_c - d.stages[0].rate.lower.value.celsius()), 1.0);
+  EXPECT_NEAR(heat(d, "adult-laying"), fit::laying_days * (fit::laying_at_c - d.stages[0].rate.linear()->lower.value.celsius()), 1.0);
 }
 
 // Held out of the fit, and never tuned to. What the document says of 200 sets must agree with a handful of them within sampling error.

@@ -30,8 +30,8 @@ TEST(Reader, reads_the_documented_pest) {
   EXPECT_EQ(d->id, "example-beetle");
   EXPECT_EQ(d->eppo, "EXPLMI");
   ASSERT_EQ(d->stages.size(), 4U);
-  EXPECT_EQ(d->stages[0].rate.lethal->value.celsius(), 38.0);
-  EXPECT_EQ(d->stages[0].rate.constant.source.known, pest::Known::fitted);
+  EXPECT_EQ(d->stages[0].rate.linear()->lethal->value.celsius(), 38.0);
+  EXPECT_EQ(d->stages[0].rate.linear()->constant.source.known, pest::Known::fitted);
   EXPECT_TRUE(d->stages[1].in_soil);
   EXPECT_EQ(d->biofix.kind, pest::Biofix::Kind::degree_days);
   EXPECT_EQ(d->biofix.sum->celsius_days(), 120.0);

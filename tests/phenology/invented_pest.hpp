@@ -19,8 +19,10 @@ inline pest::Stage stage(const std::string& key, pest::StageGroup group, double 
   pest::Stage s;
   s.key = key;
   s.group = group;
-  s.rate.lower.value = celsius(lower);
-  s.rate.constant.value = DegreeDays::celsius_days(constant);
+  pest::LinearRate rate;
+  rate.lower.value = celsius(lower);
+  rate.constant.value = DegreeDays::celsius_days(constant);
+  s.rate.model = rate;
   s.spread.value = spread;
   return s;
 }

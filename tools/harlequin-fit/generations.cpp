@@ -10,12 +10,14 @@ namespace leafturn::fit {
 pest::Dossier with_set(const pest::Dossier& dossier, const Set& set) {
   pest::Dossier out = dossier;
   for (pest::Stage& stage : out.stages) {
-    stage.rate.lower.value = Temperature::celsius(set.lower_c);
     double heat = (set.egg_to_adult - set.egg) / 5.0;
     if (stage.group == pest::StageGroup::egg) heat = set.egg;
     if (stage.key == "adult-new") heat = set.before_laying;
     if (stage.key == "adult-laying") heat = laying_days * (laying_at_c - set.lower_c);
-    stage.rate.constant.value = DegreeDays::celsius_days(heat);
+    auto* linear = std::get_if<pest::LinearRate>(&stage.rate.model);
+    if (linear == nullptr) continue;
+    linear->lower.value = Temperature::celsius(set.lower_c);
+    linear->constant.value = DegreeDays::celsius_days(heat);
   }
   return out;
 }

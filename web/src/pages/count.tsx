@@ -59,6 +59,7 @@ export function CountPage({ garden }: { garden: GardenView }) {
   const save = async () => {
     if (pest === undefined) return;
     setBusy(true);
+    setEnding(null);
     const endings: Ending[] = [];
     for (const stage of looked) {
       const count = found[stage.key] ?? 0;

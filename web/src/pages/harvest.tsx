@@ -28,6 +28,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
   const save = async () => {
     if (planting === undefined) return;
     setBusy(true);
+    setEnding(null);
     const crop = planting.name;
     const grams = amount === "" ? undefined : Number(amount) * (us ? gramsPerPound : 1000);
     const sent = which === "taken"

@@ -20,6 +20,7 @@ export function OutsidePage({ garden }: { garden: GardenView }) {
 
   const save = async () => {
     setBusy(true);
+    setEnding(null);
     const fields = { state: "made", bed, product, card: card?.digest, rate, outside_label: true, detail, plan: wanted("plan") };
     setEnding(endingOf(await writeDown("application", when.instant(), fields, t("pages.outside.told", { bed, product }))));
     setBusy(false);

@@ -47,6 +47,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
 
   const askCard = async () => {
     setBusy(true);
+    setEnding(null);
     setConfirmed(false);
     const got = await ask<MayTreat>("/api/may-treat", { bed, product: plan.product, rate, on: when.instant() });
     setFailure(got.ok ? undefined : got.error);
@@ -57,6 +58,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
 
   const write = async (state: "made" | "cancelled") => {
     setBusy(true);
+    setEnding(null);
     const told = t(state === "made" ? "pages.spray.told_made" : "pages.plan.told_off", { bed, product: plan.product });
     const fields = state === "made" ? { state, bed, product: plan.product, card: answer?.card, rate, pest: plan.pest, plan: plan.id }
       : { state, bed, product: plan.product, rate: plan.rate, plan: plan.id };

@@ -35,6 +35,7 @@ export function PlantingPage({ garden }: { garden: GardenView }) {
 
   const save = async () => {
     setBusy(true);
+    setEnding(null);
     const fields = {
       planting: name, bed, crop, plants: plants === "" ? undefined : Math.round(Number(plants)), set_out: setOut, first_harvest: first, last_harvest: last,
     };

@@ -45,6 +45,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const write = async (state: "planned" | "made") => {
     if (answer === null) return;
     setBusy(true);
+    setEnding(null);
     const told = t(state === "planned" ? "pages.spray.told_plan" : "pages.spray.told_made", { bed, product });
     const sent = await writeDown("application", when.instant(), { state, bed, product, card: answer.card, rate, pest }, told);
     setEnding(endingOf(sent));

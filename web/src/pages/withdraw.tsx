@@ -14,6 +14,7 @@ function OneLine({ line, bed, garden }: { line: HistoryLine; bed: string; garden
   const when = useWhen(garden);
   const save = async () => {
     setBusy(true);
+    setEnding(null);
     setEnding(endingOf(await writeDown("amended", when.instant(), { target: line.id, reason }, t("pages.withdraw.told", { bed, what: line.text }))));
     setBusy(false);
   };

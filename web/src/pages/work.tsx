@@ -40,6 +40,7 @@ export function WorkPage({ garden }: { garden: GardenView }) {
   const save = async () => {
     if (work === "") return;
     setBusy(true);
+    setEnding(null);
     setEnding(endingOf(await writeDown("work_done", when.instant(), { work, bed, detail }, t("pages.works.told", { bed, work: t(`pages.work.${work}`) }))));
     setBusy(false);
   };
