@@ -8,8 +8,20 @@
 
 namespace leafturn::phenology {
 
-/// Share of the development that `model` describes, completed per day at constant `t`; never negative, 0 where it doesn't develop. Linear
-/// models miss near both ends (tests show by how much, and don't hide it).
+/// Share of the development that `model` describes, completed per day at constant `t`; finite, never negative, 0 where it doesn't develop.
+/// Linear models miss near both ends (tests show by how much, and don't hide it). Kelvin are °C + 273.15.
+///
+/// Logan and Schoolfield models have no lower threshold: their rate shrinks towards 0 in the cold, below Logan's base too. Lactin and Logan
+/// parameters with ρΔ ≥ 1 fall more slowly than they rise and describe no rate: 0 everywhere.
+///
+/// A table runs through its points without overshooting between them (monotone cubic of 1/days). Where nobody looked:
+/// - below the first point, the straight line of the first two down to 0, reached at the latest at the point below that did not develop (5
+/// K
+///   below the first where the first two don't rise);
+/// - above the last, a straight line to 0 at the point above that did not develop. Without one: if the rate was falling already, on along
+/// that
+///   line, 0 at the latest 5 K higher; if it was still rising, flat for 5 K (a horizontal cutoff, as with a linear model) and to 0 over
+///   the next 5 K, because insects reared at their highest tested temperature seldom stop there, and none goes on for ever.
 double rate_per_day(const pest::RateModel& model, Temperature t);
 /// The same of one stage: model/share.
 double rate_per_day(const pest::StageRate& rate, Temperature t);
