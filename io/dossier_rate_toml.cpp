@@ -84,37 +84,47 @@ pest::RateModel read_rate_form(Fields& f) {
   const pest::Source source = f.source();
   switch (form) {
     case 1:
-    case 2: return read_briere(f, source, form == 2);
+    case 2:
+      return read_briere(f, source, form == 2);
     case 3: {
-      pest::LactinRate out{f.number("rho", kPositive), temperature(f, "upper_c"), f.number("delta", kPositive), f.number("lambda", kAny), source};
+      pest::LactinRate out{f.number("rho", kPositive), temperature(f, "upper_c"), f.number("delta", kPositive), f.number("lambda", kAny),
+                           source};
       return out;
     }
     case 4: {
-      pest::LoganRate out{f.number("psi", kPositive), f.number("rho", kPositive), temperature(f, "base_c"), temperature(f, "upper_c"),
-                          f.number("delta", kPositive), source};
+      pest::LoganRate out{f.number("psi", kPositive), f.number("rho", kPositive),   temperature(f, "base_c"),
+                          temperature(f, "upper_c"),  f.number("delta", kPositive), source};
       check_order(f, out.base, out.upper, "upper_c");
       return out;
     }
     case 5: {
-      pest::Logan10Rate out{f.number("alpha", kPositive),  f.number("k", kPositive),   f.number("rho", kPositive), temperature(f, "base_c"),
-                            temperature(f, "upper_c"), f.number("delta", kPositive), source};
+      pest::Logan10Rate out{f.number("alpha", kPositive),
+                            f.number("k", kPositive),
+                            f.number("rho", kPositive),
+                            temperature(f, "base_c"),
+                            temperature(f, "upper_c"),
+                            f.number("delta", kPositive),
+                            source};
       check_order(f, out.base, out.upper, "upper_c");
       return out;
     }
-    case 6: return read_schoolfield(f, source);
+    case 6:
+      return read_schoolfield(f, source);
     case 7: {
       pest::KontodimasRate out{f.number("scale", kPositive), temperature(f, "lower_c"), temperature(f, "upper_c"), source};
       check_order(f, out.lower, out.upper, "upper_c");
       return out;
     }
     case 8: {
-      pest::BetaRate out{f.number("mu", kAny),         f.number("alpha", kPositive), f.number("beta", kPositive), temperature(f, "lower_c"),
-                         temperature(f, "upper_c"), source};
+      pest::BetaRate out{f.number("mu", kAny),      f.number("alpha", kPositive), f.number("beta", kPositive),
+                         temperature(f, "lower_c"), temperature(f, "upper_c"),    source};
       check_order(f, out.lower, out.upper, "upper_c");
       return out;
     }
-    case 9: return read_table(f, source);
-    default: return read_linear(f, source);
+    case 9:
+      return read_table(f, source);
+    default:
+      return read_linear(f, source);
   }
 }
 

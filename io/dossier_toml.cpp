@@ -34,8 +34,10 @@ pest::Stage read_stage(Fields& f, bool& own_rate) {
     f.fail("dossier.stage_key", "key", {{"value", out.key}, {"group", std::string(pest::word_for(out.group))}});
   out.place = f.text("place");
   out.in_soil = f.flag("in_soil");
-  if (auto rate = dossier::read_own_rate(f)) out.rate.model = std::move(*rate);
-  else own_rate = false;
+  if (auto rate = dossier::read_own_rate(f))
+    out.rate.model = std::move(*rate);
+  else
+    own_rate = false;
   out.share = f.figure_or_none("share", {1e-4, 1.0});
   out.spread = f.figure("spread_cv", kSpread);
   f.finish();

@@ -22,10 +22,10 @@ struct Stage {
   std::string key;  ///< `egg`, `larva-1`, `nymph-3`, `pupa`, `adult-new`, `adult-laying`
   StageGroup group = StageGroup::egg;
   StageRate rate;
-  Sourced<double> spread;  ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
+  Sourced<double> spread;                ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
   std::optional<Sourced<double>> share;  ///< of egg-to-adult (or birth-to-adult) development, for rates given for the whole
-  bool in_soil = false;    ///< feels soil, not air
-  std::string place;       ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
+  bool in_soil = false;                  ///< feels soil, not air
+  std::string place;                     ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
 };
 
 /// When the season starts: how the overwintered generation comes to lay.
@@ -55,9 +55,9 @@ struct Diapause {
 struct Laying {
   enum class Kind { single, mass, live } kind = Kind::single;
   std::optional<Sourced<double>> per_mass;
-  std::optional<Sourced<double>> fecundity;  ///< eggs, or young, per female's life
+  std::optional<Sourced<double>> fecundity;      ///< eggs, or young, per female's life
   std::optional<Sourced<double>> interval_days;  ///< between masses
-  bool females_only = false;                 ///< reproduces without males all summer
+  bool females_only = false;                     ///< reproduces without males all summer
 };
 
 struct Host {
@@ -97,16 +97,16 @@ struct Dispersion {
 struct SamplingPlan {
   enum class Kind { sequential_binomial, sequential_count, fixed } kind = Kind::fixed;
   std::string stage, unit;
-  double low = 0.0, high = 0.0;   ///< the two levels told apart: share of units infested, or mean per unit
-  double alpha = 0.0, beta = 0.0; ///< error rates; 0 where not published
-  int plants = 0;                 ///< `fixed`: units to look at, or the most a sequential plan takes; 0 where not published
+  double low = 0.0, high = 0.0;    ///< the two levels told apart: share of units infested, or mean per unit
+  double alpha = 0.0, beta = 0.0;  ///< error rates; 0 where not published
+  int plants = 0;                  ///< `fixed`: units to look at, or the most a sequential plan takes; 0 where not published
   Source source;
 };
 
 /// What the pest does to what is sold.
 struct Damage {
-  /// `harvested`: marks the part that is sold · `foliage`: eats or sucks leaves that aren't · `root`: below ground · `stand`: kills seedlings or plants ·
-  /// `vector`: carries disease · `contaminant`: harmless but found in the produce.
+  /// `harvested`: marks the part that is sold · `foliage`: eats or sucks leaves that aren't · `root`: below ground · `stand`: kills
+  /// seedlings or plants · `vector`: carries disease · `contaminant`: harmless but found in the produce.
   enum class Kind { harvested, foliage, root, stand, vector, contaminant } kind = Kind::foliage;
   std::vector<std::string> crops;  ///< EPPO codes; empty = every host
   Source source;
@@ -118,7 +118,8 @@ struct Sign {
   Source source;
 };
 
-/// Something harmless or different that is taken for this pest. Its name and how to tell it apart are in the catalogue: `look_alike.ID.name`, `.tell`.
+/// Something harmless or different that is taken for this pest. Its name and how to tell it apart are in the catalogue:
+/// `look_alike.ID.name`, `.tell`.
 struct LookAlike {
   std::string id, scientific;
   Source source;
@@ -135,9 +136,9 @@ struct Enemy {
 
 /// Rates of one source for a run of stages, kept beside the stages' own so that populations can be compared.
 struct ParameterSet {
-  std::string id;          ///< `ontario-1979`
-  std::string population;  ///< where and on what: `southwestern Ontario, on rutabaga`
-  std::string first, last; ///< stage keys, inclusive: what `model` covers as a whole
+  std::string id;           ///< `ontario-1979`
+  std::string population;   ///< where and on what: `southwestern Ontario, on rutabaga`
+  std::string first, last;  ///< stage keys, inclusive: what `model` covers as a whole
   RateModel model;
   std::string why;  ///< why it is or isn't the one in use
 };
@@ -164,7 +165,8 @@ struct Dossier {
   Laying laying;
   std::string overwinters;                          ///< stage key or group
   std::optional<Sourced<Temperature>> winter_kill;  ///< air colder than this killed very many
-  /// North of this latitude it doesn't last the winter outdoors but comes each year from elsewhere, so no calendar can start it: 0 = everywhere.
+  /// North of this latitude it doesn't last the winter outdoors but comes each year from elsewhere, so no calendar can start it: 0 =
+  /// everywhere.
   std::optional<Sourced<Angle>> migrant_north_of;
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;
@@ -222,9 +224,9 @@ struct Crop {
 
 /// All dossiers of a run.
 struct Library {
-  std::vector<Dossier> pests;    ///< sorted by id
-  std::vector<Friend> friends;   ///< sorted by id
-  std::vector<Crop> crops;     ///< sorted by eppo
+  std::vector<Dossier> pests;   ///< sorted by id
+  std::vector<Friend> friends;  ///< sorted by id
+  std::vector<Crop> crops;      ///< sorted by eppo
   /// By file name or EPPO code, any case; null if none.
   const Dossier* pest(std::string_view name) const;
   const Crop* crop(std::string_view eppo) const;

@@ -21,7 +21,8 @@ struct LinearRate {
   std::optional<Sourced<Temperature>> lethal;
 };
 
-/// scale·T·(T − lower)·(upper − T)^(1/m), T in °C, 0 outside (lower, upper); m = 2 is Brière-1 (Brière et al. 1999, Environ. Entomol. 28:22–29).
+/// scale·T·(T − lower)·(upper − T)^(1/m), T in °C, 0 outside (lower, upper); m = 2 is Brière-1 (Brière et al. 1999, Environ. Entomol.
+/// 28:22–29).
 struct BriereRate {
   double scale = 0.0;
   Temperature lower, upper;
@@ -83,8 +84,8 @@ struct BetaRate {
   Source source;
 };
 
-/// Days at constant temperatures as published, in order of temperature. Between the points the rate (1/days) follows a monotone cubic; below
-/// the first and above the last it falls to 0 as core/phenology/rate.hpp says.
+/// Days at constant temperatures as published, in order of temperature. Between the points the rate (1/days) follows a monotone cubic;
+/// below the first and above the last it falls to 0 as core/phenology/rate.hpp says.
 struct TableRate {
   struct Point {
     Temperature temperature;
@@ -99,7 +100,8 @@ using RateModel =
 
 /// Where the model as a whole comes from: its own source, or that of a linear model's constant.
 const Source& source_of(const RateModel& model);
-/// `linear`, `briere-1`, `briere-2`, `lactin-2`, `logan-6`, `logan-10`, `sharpe-schoolfield`, `kontodimas`, `beta`, `table`: the word in files and JSON.
+/// `linear`, `briere-1`, `briere-2`, `lactin-2`, `logan-6`, `logan-10`, `sharpe-schoolfield`, `kontodimas`, `beta`, `table`: the word in
+/// files and JSON.
 std::string_view word_for(const RateModel& model);
 
 /// Rate of one stage: `model` describes a span of development of which the stage takes `share`, so the stage's rate is model/share.

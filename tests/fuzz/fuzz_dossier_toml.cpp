@@ -6,6 +6,7 @@ using namespace leafturn;
 int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const std::string_view bytes = fuzz::text_of(data, size);
   if (const auto pest = io::read_pest_toml(bytes, "any.toml"); !pest) fuzz::readable(pest.error());
+  if (const auto one = io::read_friend_toml(bytes, "any.toml"); !one) fuzz::readable(one.error());
   if (const auto crop = io::read_crop_toml(bytes, "any.toml"); !crop) fuzz::readable(crop.error());
   return 0;
 }

@@ -17,7 +17,9 @@ const pest::Dossier& dossier(const char* id) {
   static const auto library = io::built_in_library();
   return *library->pest(id);
 }
-double heat(const pest::Dossier& d, std::string_view key) { return d.stages[*d.stage_index(key)].rate.linear()->constant.value.celsius_days(); }
+double heat(const pest::Dossier& d, std::string_view key) {
+  return d.stages[*d.stage_index(key)].rate.linear()->constant.value.celsius_days();
+}
 
 // Least squares in relative residuals for egg, larva and pupa above 10 °C (docs/fits/imported-cabbageworm.md).
 std::array<double, 3> cabbageworm_least_squares() {

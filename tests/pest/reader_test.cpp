@@ -8,14 +8,18 @@
 namespace leafturn {
 namespace {
 
-// The n-th TOML block of docs/dossier.md.
-std::string documented(int n) {
+// The n-th TOML block of docs/dossier.md after a heading.
+std::string documented(const std::string& heading, int n = 1) {
   const std::string page = test::read_file(test::source_path("docs/dossier.md"));
-  std::size_t at = 0;
+  std::size_t at = page.find("\n" + heading + "\n");
+  EXPECT_NE(at, std::string::npos) << heading;
   for (int i = 0; i < n; ++i) at = page.find("```toml\n", at + 1);
   at += 8;
   return page.substr(at, page.find("```", at) - at);
 }
+std::string documented(int n) { return documented(n == 1 ? "## A pest" : "## A crop"); }
+// Both blocks: the second holds what may be left out.
+std::string documented_pest_in_full() { return documented("## A pest", 1) + "\n" + documented("## A pest", 2); }
 
 std::string with(std::string text, const std::string& old_words, const std::string& new_words) {
   const auto at = text.find(old_words);
@@ -37,6 +41,111 @@ TEST(Reader, reads_the_documented_pest) {
   EXPECT_EQ(d->biofix.sum->celsius_days(), 120.0);
   EXPECT_EQ(d->efficacies[0].high, 0.9);
   EXPECT_EQ(d->figures[0].low, 4.0);
+}
+
+TEST(Reader, reads_what_a_pest_may_also_have) {
+  const auto d = io::read_pest_toml(documented_pest_in_full(), "example-beetle.toml");
+  ASSERT_TRUE(d) << d.error().code << " " << d.error().where.line << " " << d.error().where.field;
+  EXPECT_EQ(d->migrant_north_of->value.degrees(), 43.0);
+  ASSERT_EQ(d->sets.size(), 1U);
+  EXPECT_EQ(pest::word_for(d->sets[0].model), "linear");
+  EXPECT_EQ(d->sets[0].last, "larva-1");
+  EXPECT_TRUE(d->set_used.empty());
+  EXPECT_EQ(d->dispersions.at(0).b, 1.5);
+  EXPECT_EQ(d->sampling.at(0).plants, 50);
+  EXPECT_EQ(d->damages.at(0).kind, pest::Damage::Kind::harvested);
+  EXPECT_EQ(d->signs.at(0).state, "shot-holes");
+  EXPECT_EQ(d->look_alikes.at(0).scientific, "Examplia falsa");
+  EXPECT_EQ(*d->enemies.at(0).high, 0.4);
+  EXPECT_EQ(d->laying.interval_days->value, 3.0);
+  EXPECT_EQ(d->stages[0].share->value, 0.2);
+}
+
+TEST(Reader, a_set_in_use_gives_its_stages_their_rates) {
+  const std::string egg = R"(lower_c = { value = 10.0, source = "made-up", known = "seen" }
+constant_dd = { value = 60.0, source = "made-up", known = "fitted", note = "6 d at 20 °C" }
+upper_c = { value = 34.0, source = "made-up", known = "seen" }    # optional: flat above
+lethal_c = { value = 38.0, source = "made-up", known = "memory" } # optional: no development from here on
+)";
+  const std::string larva = R"(lower_c = { value = 10.0, source = "made-up", known = "seen" }
+constant_dd = { value = 200.0, source = "made-up", known = "seen" }
+)";
+  const std::string share = R"(share = { value = 0.6, source = "made-up", known = "seen" }
+)";
+  const std::string used = "set_used = \"examplia-1990\"\n" + with(with(documented_pest_in_full(), egg, ""), larva, share);
+  const auto d = io::read_pest_toml(used, "example-beetle.toml");
+  ASSERT_TRUE(d) << d.error().code << " " << d.error().where.line << " " << d.error().where.field;
+  EXPECT_DOUBLE_EQ(d->stages[0].rate.share, 0.25);  // 0.2 of 0.2 + 0.6
+  EXPECT_DOUBLE_EQ(d->stages[1].rate.share, 0.75);
+  EXPECT_EQ(d->stages[0].rate.linear()->constant.value.celsius_days(), 416.8);
+
+  const auto code_of = [](const std::string& text) {
+    const auto read = io::read_pest_toml(text, "example-beetle.toml");
+    return read ? std::string("read") : read.error().code;
+  };
+  EXPECT_EQ(code_of(with(used, "\"examplia-1990\"\nscientific", "\"nobody-1990\"\nscientific")), "dossier.unknown_set");
+  EXPECT_EQ(code_of(with(used, share, "")), "dossier.missing_field");
+  EXPECT_EQ(code_of("set_used = \"examplia-1990\"\n" + documented_pest_in_full()), "dossier.two_rates");
+  EXPECT_EQ(code_of(with(used, "set_used = \"examplia-1990\"\n", "")), "dossier.no_rate");
+  EXPECT_EQ(code_of(with(used, "last = \"larva-1\"", "last = \"pupa\"")), "dossier.set_stages");
+}
+
+TEST(Reader, reads_each_form_of_a_rate_and_refuses_its_broken_ones) {
+  const std::string own = R"(lower_c = { value = 10.0, source = "made-up", known = "seen" }
+constant_dd = { value = 50.0, source = "made-up", known = "seen" }
+)";
+  const auto read_with = [&](const std::string& form) {
+    const std::string rate = "[stage.rate]\nsource = \"made-up\"\nknown = \"seen\"\n" + form + "\n";
+    // The table closes its stage, so it goes to the end of adult-new.
+    const std::string spread = "spread_cv = { value = 0.3, source = \"made-up\", known = \"memory\" }\n";
+    return io::read_pest_toml(with(with(documented(1), own, ""), spread, spread + rate), "example-beetle.toml");
+  };
+  const std::pair<const char*, const char*> good[] = {
+      {"linear", "lower_c = 9\nconstant_dd = 400\nupper_c = 33\nlethal_c = 36"},
+      {"briere-1", "scale = 1.2e-4\nlower_c = 8\nupper_c = 35"},
+      {"briere-2", "scale = 1.1e-4\nlower_c = 8\nupper_c = 35\nm = 3.5"},
+      {"lactin-2", "rho = 0.0065\nupper_c = 39\ndelta = 1.8\nlambda = -1.06"},
+      {"logan-6", "psi = 0.02\nrho = 0.13\nbase_c = 0\nupper_c = 36\ndelta = 5.5"},
+      {"logan-10", "alpha = 0.12\nk = 90\nrho = 0.2\nbase_c = 0\nupper_c = 38\ndelta = 1.6"},
+      {"sharpe-schoolfield", "rho25 = 0.1\nha = 15000\nlow = { enthalpy = -60000, half_kelvin = 283 }"},
+      {"kontodimas", "scale = 6e-5\nlower_c = 9.5\nupper_c = 36"},
+      {"beta", "mu = -10\nalpha = 2.2\nbeta = 0.7\nlower_c = 8\nupper_c = 37"},
+      {"table", "points = [[15.0], [20.0, 75.8], [25.0, 42.3], [35.0]]"},
+  };
+  for (const auto& [form, keys] : good) {
+    const auto d = read_with("form = \"" + std::string(form) + "\"\n" + keys);
+    ASSERT_TRUE(d) << form << " " << d.error().code << " " << d.error().where.line << " " << d.error().where.field;
+    EXPECT_EQ(pest::word_for(d->stages[2].rate.model), form);
+    EXPECT_EQ(pest::source_of(d->stages[2].rate.model).known, pest::Known::seen) << form;
+  }
+  const std::pair<const char*, const char*> bad[] = {
+      {"dossier.unknown_word", "form = \"cubic\""},
+      {"dossier.missing_field", "form = \"briere-1\"\nscale = 1e-4\nlower_c = 8"},
+      {"dossier.thresholds_crossed", "form = \"briere-1\"\nscale = 1e-4\nlower_c = 38\nupper_c = 35"},
+      {"dossier.out_of_range", "form = \"briere-1\"\nscale = 0\nlower_c = 8\nupper_c = 35"},
+      {"dossier.unknown_key", "form = \"briere-1\"\nscale = 1e-4\nlower_c = 8\nupper_c = 35\nm = 2"},
+      {"dossier.wrong_type", "form = \"table\"\npoints = [15.0, 20.0]"},
+      {"dossier.wrong_type", "form = \"table\"\npoints = [[15.0, \"long\"]]"},
+      {"dossier.rate_table", "form = \"table\"\npoints = [[15.0], [20.0, 75.8]]"},
+      {"dossier.rate_table", "form = \"table\"\npoints = [[25.0, 42.3], [20.0, 75.8]]"},
+      {"dossier.rate_table", "form = \"table\"\npoints = [[20.0, 75.8], [25.0, 0]]"},
+  };
+  for (const auto& [code, keys] : bad) {
+    const auto d = read_with(keys);
+    ASSERT_FALSE(d) << keys;
+    EXPECT_EQ(d.error().code, code) << keys;
+    EXPECT_GT(d.error().where.line, 0) << keys;
+  }
+}
+
+TEST(Reader, reads_the_documented_friend) {
+  const auto f = io::read_friend_toml(documented("## A friend"), "example-wasp.toml");
+  ASSERT_TRUE(f) << f.error().code << " " << f.error().where.line << " " << f.error().where.field;
+  EXPECT_EQ(f->roles, std::vector<std::string>{"parasitoid"});
+  EXPECT_EQ(f->prey.at(0).pest, "imported-cabbageworm");
+  const auto wrong = io::read_friend_toml(with(documented("## A friend"), "\"parasitoid\"]", "\"helper\"]"), "example-wasp.toml");
+  ASSERT_FALSE(wrong);
+  EXPECT_EQ(wrong.error().code, "dossier.unknown_word");
 }
 
 TEST(Reader, reads_the_documented_crop) {

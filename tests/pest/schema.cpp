@@ -69,14 +69,14 @@ class Validator {
     } else if (keyword == "propertyNames") {
       if (!value.is_object()) return;
       for (const auto& [name, sub] : value.items()) check(rule, json(name), path + "/" + name);
-    } else if (keyword == "oneOf") {
+    } else if (keyword == "oneOf" || keyword == "anyOf") {
       int fit = 0;
       for (const auto& sub : rule) {
         Validator one(root_);
         one.check(sub, value, path);
         fit += one.failures.empty() ? 1 : 0;
       }
-      if (fit != 1) complain("fits " + std::to_string(fit) + " of oneOf");
+      if (fit == 0 || (fit > 1 && keyword == "oneOf")) complain("fits " + std::to_string(fit) + " of " + keyword);
     } else {
       complain("the schema uses '" + keyword + "', which this check does not know");
     }

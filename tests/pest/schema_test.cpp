@@ -25,6 +25,10 @@ int check_folder(const std::string& folder, const std::string& schema_name) {
 }
 
 TEST(Schema, every_pest_conforms) { EXPECT_GE(check_folder("pests", "pest"), 3); }
+TEST(Schema, every_friend_conforms) {
+  if (!std::filesystem::exists(test::source_path("dossiers/friends"))) GTEST_SKIP() << "no friends yet";
+  EXPECT_GE(check_folder("friends", "friend"), 1);
+}
 TEST(Schema, every_crop_conforms) { EXPECT_GE(check_folder("crops", "crop"), 12); }
 
 TEST(Schema, refuses_what_the_reader_refuses) {

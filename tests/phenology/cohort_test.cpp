@@ -122,7 +122,8 @@ SmallSteps by_small_steps(const pest::Dossier& d, const weather::HourlySeries& a
     const double q = bound_share(air.first + Days{static_cast<int>(at / 24)});
     std::vector<double> r;
     for (std::size_t s = 0; s < stages; ++s)
-      r.push_back(std::max(0.0, t - d.stages[s].rate.linear()->lower.value.celsius()) / d.stages[s].rate.linear()->constant.value.celsius_days());
+      r.push_back(std::max(0.0, t - d.stages[s].rate.linear()->lower.value.celsius()) /
+                  d.stages[s].rate.linear()->constant.value.celsius_days());
     double laid = 0.0;
     constexpr double dt = 1.0 / 720.0;
     using State = std::vector<std::vector<double>>;
