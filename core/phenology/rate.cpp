@@ -128,4 +128,11 @@ double erlang_cdf(int k, double mean, double x) {
   return std::max(0.0, 1.0 - tail);
 }
 
+double weibull_cdf(const Weibull& spread, double x) {
+  if (!(x > spread.start)) return 0.0;
+  return -num::expm1(-num::pow((x - spread.start) / spread.scale, spread.shape));
+}
+
+double log_logistic_cdf(double slope, double x) { return x > 0.0 ? 1.0 / (1.0 + num::exp(-slope * num::log(x))) : 0.0; }
+
 }  // namespace leafturn::phenology

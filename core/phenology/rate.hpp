@@ -36,4 +36,14 @@ int substages(double coefficient_of_variation);
 /// Distribution function of an Erlang(k) stage with mean `mean`, at `x` ≥ 0; 1 ≤ k ≤ 170, mean > 0. Absolute error below 1e-13.
 double erlang_cdf(int k, double mean, double x);
 
+/// Three-parameter Weibull of physiological age (1 = the median or mean individual, as it was fitted): 1 − exp(−((x − start)/scale)^shape)
+/// above `start` (Wagner, Wu, Sharpe & Coulson 1984, Ann. Entomol. Soc. Am. 77:475–487, from memory); scale, shape > 0.
+struct Weibull {
+  double start = 0.0, scale = 1.0, shape = 1.0;
+};
+double weibull_cdf(const Weibull& spread, double x);
+
+/// Log-logistic of physiological age, half at 1: 1/(1 + x^−slope), x ≥ 0, slope > 0.
+double log_logistic_cdf(double slope, double x);
+
 }  // namespace leafturn::phenology
