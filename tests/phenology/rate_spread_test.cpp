@@ -129,7 +129,8 @@ TEST(RateSpread, GrowthWithADelay) {
 }
 
 // The same population by our chain: adults A, young in k substages, history A = 1. As k grows it tends to the fixed delay, whose course the
-// method of steps gives exactly; the rest is of order 1/k, so two lengths of chain point at the limit.
+// method of steps gives exactly; the rest is of order 1/k, so two lengths of chain point at the limit (less well on day 20 and 40, where
+// the course of the fixed delay has its kinks).
 double adults_by_chain(int k, int days) {
   constexpr double recruits = 0.8;
   constexpr double loss = 0.1;
@@ -157,7 +158,7 @@ TEST(RateSpread, ChainTendsToTheFixedDelay) {
     EXPECT_LT(std::abs(fine - adults), 0.5 * std::abs(coarse - adults) + 1e-4) << day;
     check_row(
         {"dde.a" + std::to_string(day), "A(" + std::to_string(day) + ") of that population by our chain, k 64 and 256 drawn out to none",
-         "method of steps, independent", "derived", From::independent, adults, 0.02 * adults, ""},
+         "method of steps, independent", "derived", From::independent, adults, (day % 20 == 0 ? 6e-3 : 1.5e-3) * adults, ""},
         fine + (fine - coarse) / 3.0);
   }
 }
