@@ -27,8 +27,8 @@ bool not_out_yet(const PestParts& p) { return p.parts.outlook.timing_unknown && 
 // Something of it to be seen on the plant now or within a few days, by the calendar.
 bool due(const Context& context, const PestParts& p) {
   const PestTiming& timing = context.timings.at(p.dossier->id);
-  if (timing.unknown) return !not_out_yet(p);  // else nothing says it isn't
   if (timing.quiet) return false;
+  if (timing.unknown) return !not_out_yet(p);  // else nothing says it isn't
   for (const StageStand& s : timing.stands) {
     const auto index = p.dossier->stage_index(s.stage);
     if (!index || p.dossier->stages[*index].in_soil || p.dossier->stages[*index].group == pest::StageGroup::pupa) continue;
@@ -71,7 +71,7 @@ Urgency urgency_of(const Context& context, const PestParts& p) {
   if (over(p) >= look_at) return Urgency::look;
   const bool quiet = context.timings.at(p.dossier->id).quiet;
   if (!fresh && (due(context, p) || (!quiet && hatch_near(p.parts, context.today)))) return Urgency::look;
-  if (p.parts.outlook.timing_unknown && !not_out_yet(p) && p.parts.counts.empty()) return Urgency::look;
+  if (p.parts.outlook.timing_unknown && !quiet && !not_out_yet(p) && p.parts.counts.empty()) return Urgency::look;
   if (counted_some(p) && !weighed(p)) return Urgency::look;  // nothing published says how many are too many
   return Urgency::wait;
 }

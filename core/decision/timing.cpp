@@ -89,13 +89,25 @@ double living_at(const std::vector<Season>& seasons, Date day) {
   return sum;
 }
 
+// Part of its time an egg passes in a day; where none are laid, of the way from birth to adult.
+double first_rate(const pest::Dossier& dossier, Temperature t) {
+  double days = 0.0;
+  for (const pest::Stage& stage : dossier.stages) {
+    if (stage.group != dossier.stages.front().group) break;
+    const double rate = phenology::rate_per_day(stage.rate, t);
+    if (!(rate > 0.0)) return 0.0;
+    days += 1.0 / rate;
+  }
+  return days > 0.0 ? 1.0 / days : 0.0;
+}
+
 // How far an egg laid a week ago would get by the horizon, in parts of its time, mean over the futures.
 double progress_around(const pest::Dossier& dossier, const Air& air) {
   double sum = 0.0;
   for (const weather::HourlySeries& member : air.members)
     for (Date d = air.today - Days{days_felt}; d <= air.today + Days{horizon}; d = d + Days{1})
       if (const weather::HourlyDay* day = member.find(d))
-        for (const Temperature t : *day) sum += phenology::rate_per_day(dossier.stages.front().rate, t) / 24.0;
+        for (const Temperature t : *day) sum += first_rate(dossier, t) / 24.0;
   return sum / static_cast<double>(air.members.size());
 }
 
@@ -194,6 +206,7 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
   if (begun == seasons.end()) {
     out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};
     out.unknown->facts.push_back({"pest", Term{"pest." + dossier.id + ".name"}});
+    out.quiet = progress_around(dossier, air) < least_progress;
     return out;
   }
   out.biofix = begun->biofix.date;

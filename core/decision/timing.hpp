@@ -23,7 +23,7 @@ inline constexpr int memory_days = 21;
 
 struct PestTiming {
   const pest::Dossier* dossier = nullptr;
-  std::optional<Reason> unknown;   ///< why nothing below is filled
+  std::optional<Reason> unknown;   ///< why nothing below is filled, but `quiet` by the cold
   std::vector<StageStand> stands;  ///< stages present now or entered within the horizon, in order of life
   std::vector<double> present;     ///< [stage] share of the living, all generations together, at the end of yesterday
   std::optional<Date> biofix;
