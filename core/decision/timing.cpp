@@ -13,7 +13,7 @@ using phenology::Season;
 
 constexpr double worth_showing = 0.02;
 // Less development than this part of an egg's time in two and a half weeks is no season: common practice, no source.
-constexpr double least_progress = 0.1;
+constexpr double least_progress = 0.2;
 constexpr int days_felt = 7;
 
 // Mean over the futures of what `entered` says, added up day by day: the distribution function of entering a stage.
