@@ -28,6 +28,14 @@ std::string range(double low, double high) {
 
 std::string bullet(const std::string& text) { return "  " + wrapped(text, page_width, 4) + "\n"; }
 
+// A stage's part of a published whole is no better known than how the whole was parted.
+const pest::Source& constant_source(const pest::Stage& stage) {
+  const pest::Source& whole = pest::source_of(stage.rate.model);
+  const bool parted = stage.share && stage.rate.share < 1.0;
+  const auto sure = [](pest::Known known) { return known == pest::Known::seen || known == pest::Known::seen_second; };
+  return parted && sure(whole.known) ? stage.share->source : whole;
+}
+
 std::string stages_text(const pest::Dossier& pest, const words::Style& style) {
   Table table;
   table.column(word("column.stage", style));
@@ -39,7 +47,7 @@ std::string stages_text(const pest::Dossier& pest, const words::Style& style) {
     const auto* linear = stage.rate.linear();
     table.row({stage_name(stage.key, style), linear != nullptr ? fixed(linear->lower.value.celsius(), 1) + " °C" : "–",
                linear != nullptr ? fixed(linear->constant.value.celsius_days() * stage.rate.share, 0) : "–", fixed(stage.spread.value, 2),
-               known(pest::source_of(stage.rate.model), style)});
+               known(constant_source(stage), style)});
   }
   return table.text(2);
 }
