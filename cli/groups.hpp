@@ -13,5 +13,6 @@ std::vector<Command> spray_commands();          ///< spray …, release, judge
 std::vector<Command> ledger_commands();         ///< ledger …
 std::vector<Command> weather_fetch_commands();  ///< weather add, weather fetch
 std::vector<Command> science_commands();        ///< degree-days, development, season, sun, pest
+std::vector<Command> dossier_commands();        ///< dossier …
 
 }  // namespace leafturn::cli

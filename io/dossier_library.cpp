@@ -69,4 +69,11 @@ Result<pest::Library> built_in_library() {
   return out;
 }
 
+std::optional<std::string_view> built_in_text(std::string_view id) {
+  for (const auto& file : embedded::dossiers())
+    if (std::string_view name = file.name; name.ends_with(".toml") && name.substr(name.find_last_of('/') + 1) == std::string(id) + ".toml")
+      return file.bytes;
+  return std::nullopt;
+}
+
 }  // namespace leafturn::io

@@ -304,4 +304,17 @@ Result<pest::Crop> read_crop_toml(std::string_view bytes, const std::string& nam
   return out;
 }
 
+Result<AnyDossier> read_dossier_toml(std::string_view bytes, const std::string& name) {
+  const auto table = dossier::parse(bytes, name);
+  if (!table) return leafturn::fail(table.error());
+  const auto as_any = [](auto read) -> Result<AnyDossier> {
+    if (!read) return leafturn::fail(read.error());
+    return AnyDossier{std::move(*read)};
+  };
+  if (table->contains("roles")) return as_any(read_friend_toml(bytes, name));
+  if (table->contains("parts")) return as_any(read_crop_toml(bytes, name));
+  if (table->contains("biofix") || table->contains("stage")) return as_any(read_pest_toml(bytes, name));
+  return leafturn::fail("dossier.unknown_kind", {name, 0, ""});
+}
+
 }  // namespace leafturn::io

@@ -50,6 +50,13 @@ TEST(BrokenFiles, Cards) {
                    file.filename().string());
 }
 
+TEST(BrokenFiles, Dossiers) {
+  const auto files = sorted("tests/io/broken/dossiers");
+  EXPECT_GE(files.size(), 10U);
+  for (const auto& file : files)
+    expect_refused(run_program(LEAFTURN_PROGRAM, {"dossier", "check", file.string(), "--json"}), file.filename().string());
+}
+
 class BrokenIntoALedger : public testing::Test {
  protected:
   void SetUp() override {

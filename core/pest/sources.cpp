@@ -1,0 +1,80 @@
+#include "core/pest/sources.hpp"
+
+namespace leafturn::pest {
+namespace {
+
+class Collector {
+ public:
+  void add(std::string what, const Source& source) { found.push_back({std::move(what), &source}); }
+  template <class T>
+  void add(std::string what, const std::optional<Sourced<T>>& figure) {
+    if (figure) add(std::move(what), figure->source);
+  }
+  void add(const Stage& stage) {
+    const std::string what = "stage." + stage.key;
+    if (const auto* linear = stage.rate.linear()) {
+      add(what, linear->lower.source);
+      add(what, linear->constant.source);
+      add(what, linear->upper);
+      add(what, linear->lethal);
+    } else {
+      add(what, source_of(stage.rate.model));
+    }
+    add(what, stage.spread.source);
+    add(what, stage.share);
+  }
+  void add(const std::vector<Sign>& signs) {
+    for (const auto& one : signs) add("sign." + one.character, one.source);
+  }
+  void add(const std::vector<Figure>& figures) {
+    for (const auto& one : figures) add("figure." + one.what, one.source);
+  }
+  std::vector<Cited> found;
+};
+
+}  // namespace
+
+std::vector<Cited> figures_of(const Dossier& d) {
+  Collector all;
+  if (!d.eppo.empty()) all.add("eppo", d.eppo_source);
+  for (const auto& stage : d.stages) all.add(stage);
+  for (const auto& set : d.sets) all.add("set." + set.id, source_of(set.model));
+  all.add("biofix", d.biofix.source);
+  if (d.diapause) all.add("diapause", d.diapause->critical_hours.source);
+  all.add("winter_kill", d.winter_kill);
+  all.add("migrant", d.migrant_north_of);
+  all.add("per_mass", d.laying.per_mass);
+  all.add("interval_days", d.laying.interval_days);
+  all.add("fecundity", d.laying.fecundity);
+  for (const auto& one : d.hosts) all.add("host." + one.crop, one.source);
+  for (const auto& one : d.thresholds) all.add("threshold." + one.stage, one.value.source);
+  for (const auto& one : d.dispersions) all.add("dispersion." + one.stage, one.source);
+  for (const auto& one : d.sampling) all.add("sampling." + one.stage, one.source);
+  for (const auto& one : d.damages) all.add("damage", one.source);
+  for (const auto& one : d.efficacies) all.add("efficacy." + one.means, one.source);
+  all.add(d.signs);
+  for (const auto& one : d.look_alikes) all.add("look_alike." + one.id, one.source);
+  for (const auto& one : d.enemies) all.add("enemy." + one.scientific, one.source);
+  all.add(d.figures);
+  return all.found;
+}
+
+std::vector<Cited> figures_of(const Friend& one) {
+  Collector all;
+  for (const auto& prey : one.prey) all.add("prey." + prey.pest, prey.source);
+  for (const auto& stage : one.stages) all.add(stage);
+  all.add(one.signs);
+  all.add(one.figures);
+  return all.found;
+}
+
+std::vector<Cited> figures_of(const Crop& crop) {
+  Collector all;
+  all.add("eppo", crop.eppo_source);
+  for (const auto& one : crop.label_groups) all.add("label_group." + one.group, one.source);
+  for (const auto& one : crop.part_groups) all.add("label_group." + one.group, one.source);
+  all.add("days", crop.days_low);
+  return all.found;
+}
+
+}  // namespace leafturn::pest
