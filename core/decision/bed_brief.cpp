@@ -13,7 +13,8 @@ constexpr double act_at = 0.5;
 constexpr double look_at = 0.15;
 constexpr int fresh_days = 5;  // a count younger than this needs no repeat
 constexpr std::size_t most_beds_named = 3;
-constexpr int long_minutes = 60;  // hand work longer than this is said to be long
+constexpr int seedling_days = 35;  // after sowing or setting out, a plant is no seedling any more
+constexpr int long_minutes = 60;   // hand work longer than this is said to be long
 
 double over(const PestParts& p) { return std::max(p.parts.outlook.p_over.value_or(0.0), p.parts.outlook.p_over_soon.value_or(0.0)); }
 
@@ -47,6 +48,19 @@ bool only_a_last_resort(const Context& context, const PestParts& p) {
   return false;
 }
 
+// It kills seedlings and leaves grown plants alone, and these are grown.
+bool past_its_age(const Context& context, const PestParts& p) {
+  bool seedlings_only = false;
+  for (const pest::Damage& damage : p.dossier->damages) {
+    const bool here = damage.crops.empty() || std::count(damage.crops.begin(), damage.crops.end(), p.host->sown.crop) > 0;
+    if (!here) continue;
+    if (damage.kind != pest::Damage::Kind::stand) return false;
+    seedlings_only = true;
+  }
+  const auto& set_out = p.host->sown.set_out;
+  return seedlings_only && p.parts.counts.empty() && set_out && *set_out + Days{seedling_days} < context.today;
+}
+
 bool counted_some(const PestParts& p) {
   return std::any_of(p.parts.counts.begin(), p.parts.counts.end(), [](const CountSeen& c) { return c.individuals > 0; });
 }
@@ -62,8 +76,13 @@ bool killed_by_winter(const PestParts& p) {
   return p.parts.outlook.timing_unknown && p.parts.outlook.timing_unknown->code == "timing.winter_kill";
 }
 
-Urgency urgency_of(const Context& context, const PestParts& p) {
-  if (killed_by_winter(p)) return Urgency::wait;
+// Nothing says when it comes, and it was never counted here: whoever turns leaves meets it, so a bed just counted needs no walk for its
+// sake.
+bool undated(const PestParts& p) { return p.parts.outlook.timing_unknown && p.parts.counts.empty(); }
+
+Urgency urgency_of(const Context& context, const PestParts& p, bool lately_walked) {
+  if (undated(p) && lately_walked) return Urgency::wait;
+  if (killed_by_winter(p) || past_its_age(context, p)) return Urgency::wait;
   if (only_a_last_resort(context, p)) return Urgency::wait;
   const bool fresh = p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
   // Nothing found on too few plants leaves room for many, but nobody picks or sprays what wasn't found: count more plants.
@@ -105,6 +124,7 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
     if (o.timing_unknown) return {"headline.look_unknown", std::move(facts)};
     if (hatch_near(p.parts, context.today)) {
       facts.push_back({"from", *p.parts.hatch_from});
+      facts.push_back({"place", Term{"place." + p.dossier->stages.front().place}});
       if (!p.parts.hatch_to)
         return {*p.parts.hatch_from < context.today ? "headline.look_hatching" : "headline.look_hatch_begins", std::move(facts)};
       facts.push_back({"to", *p.parts.hatch_to});
@@ -114,6 +134,7 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
     return {"headline.look_due", std::move(facts)};
   }
   if (killed_by_winter(p)) return {"headline.winter_killed", std::move(facts)};
+  if (past_its_age(context, p)) return {"headline.past_seedling", std::move(facts)};
   if (!o.p_over_soon && context.timings.at(p.dossier->id).quiet) return {"headline.quiet", std::move(facts)};
   if (o.p_over_soon) return with_density("headline.counted_low", *o.density_soon);
   if (o.density_soon && !has_threshold_per_plant(p)) return with_density("headline.counted", *o.density_soon);
@@ -122,13 +143,37 @@ Reason headline(const Context& context, const BedContext& bed, const PestParts& 
 
 bool by_hand(const Option& o) { return o.means == "hand-pick" || o.means == "crush-eggs" || o.means == "water"; }
 
+bool only_looked_for(const PestParts& p) { return p.urgency == Urgency::look && (!counted_some(p) || has_threshold_per_plant(p)); }
+
+// Where its next find lies below the leaves: at the stem, in roots, seed or soil.
+bool below_leaves(const Context& context, const PestParts& p) {
+  const auto stage = p.dossier->stage_index(stage_to_find(context, *p.dossier, p.parts.target));
+  if (!stage) return false;
+  const std::string& place = p.dossier->stages[*stage].place;
+  return place == "soil" || place == "beside-stem" || place == "in-roots" || place == "in-seed";
+}
+
+// One walk through the bed for all that is to be looked for in it.
+void say_where_to_look(const Context& context, const BedContext& bed, const std::vector<PestParts>& pests, std::vector<Reason>& act) {
+  std::vector<const PestParts*> leaves, ground;
+  for (const PestParts& p : pests)
+    if (only_looked_for(p)) (below_leaves(context, p) ? ground : leaves).push_back(&p);
+  const auto say = [&](const std::vector<const PestParts*>& some, const char* one, const char* several) {
+    if (some.empty()) return;
+    Terms names;
+    for (const PestParts* p : some) names.keys.push_back(pest_term(*p->dossier));
+    auto facts = bed_facts(bed, *some.front());
+    facts.push_back({"pests", std::move(names)});
+    act.push_back({some.size() == 1 ? one : several, std::move(facts)});
+  };
+  say(leaves, "do.look", "do.look_several");
+  say(ground, "do.look_ground", "do.look_ground");
+}
+
 // Hand work first; when that would take long, the gentlest spray that may be used is named beside it.
 void say_what_to_do(const BedContext& bed, const PestParts& p, const std::vector<Option>& offered, std::vector<Reason>& act) {
   const bool look = p.urgency == Urgency::look;
-  if (look && (!counted_some(p) || has_threshold_per_plant(p))) {
-    act.push_back({"do.look", bed_facts(bed, p)});
-    return;
-  }
+  if (only_looked_for(p)) return;
   int minutes = 0;
   for (const Option& o : offered) {
     if (!by_hand(o)) continue;
@@ -159,7 +204,8 @@ void say_old_crop(const BedContext& bed, const PestParts& p, std::vector<Reason>
 
 void sort_by_urgency(std::vector<PestParts>& pests) {
   std::stable_sort(pests.begin(), pests.end(), [](const PestParts& a, const PestParts& b) {
-    return a.urgency != b.urgency ? a.urgency < b.urgency : over(a) > over(b);
+    if (a.urgency != b.urgency) return a.urgency < b.urgency;
+    return undated(a) != undated(b) ? undated(b) : over(a) > over(b);  // what has a date comes before what has none
   });
 }
 
@@ -185,9 +231,12 @@ BedParts bed_brief(const Context& context, const std::string& name) {
     const garden::Planting* host = best_host(bed, dossier);
     if (host == nullptr) continue;
     PestParts p{&dossier, host, outlook(bed, dossier, *host), Urgency::none};
-    p.urgency = urgency_of(context, p);
     out.pests.push_back(std::move(p));
   }
+  const bool lately_walked = std::any_of(out.pests.begin(), out.pests.end(), [](const PestParts& p) {
+    return p.parts.days_since_count >= 0 && p.parts.days_since_count <= fresh_days;
+  });
+  for (PestParts& p : out.pests) p.urgency = urgency_of(context, p, lately_walked);
   sort_by_urgency(out.pests);
   for (const PestParts& p : out.pests) {
     brief.pests.push_back(p.parts.outlook);
@@ -200,6 +249,7 @@ BedParts bed_brief(const Context& context, const std::string& name) {
     std::move(found.offered.begin(), found.offered.end(), std::back_inserter(brief.options));
     std::move(found.refused.begin(), found.refused.end(), std::back_inserter(brief.refused));
   }
+  say_where_to_look(context, bed, out.pests, brief.act);
   if (!out.pests.empty()) {
     brief.urgency = out.pests.front().urgency;
     brief.headline = headline(context, bed, out.pests.front());
