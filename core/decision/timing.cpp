@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "core/phenology/rate.hpp"
+#include "core/phenology/winter.hpp"
 
 namespace leafturn::decision {
 namespace {
@@ -161,18 +162,10 @@ double PestTiming::present_in(const std::vector<std::size_t>& stages) const {
 }
 
 std::optional<Reason> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date today) {
-  if (!dossier.winter_kill || recorded.empty()) return std::nullopt;
-  const Date from = *Date::from_ymd(today.year() - 1, 11, 1);
-  const Date to = std::min(today, *Date::from_ymd(today.year(), 5, 31));
-  const weather::Day* coldest = nullptr;
-  for (const weather::Day& day : recorded.between(from, to))
-    if (day.min && (coldest == nullptr || *day.min < *coldest->min)) coldest = &day;
-  if (coldest == nullptr || *coldest->min >= dossier.winter_kill->value) return std::nullopt;
+  const auto cold = phenology::winter_kill(dossier, recorded, today);
+  if (!cold) return std::nullopt;
   return Reason{"timing.winter_kill",
-                {{"pest", Term{"pest." + dossier.id + ".name"}},
-                 {"coldest", *coldest->min},
-                 {"on", coldest->date},
-                 {"limit", dossier.winter_kill->value}}};
+                {{"pest", Term{"pest." + dossier.id + ".name"}}, {"coldest", cold->coldest}, {"on", cold->on}, {"limit", cold->limit}}};
 }
 
 PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed) {
@@ -192,7 +185,8 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
     out.unknown = std::move(killed);
     return out;
   }
-  if (killed || dossier.biofix.kind == pest::Biofix::Kind::first_find) request.biofix = first_find;
+  const bool needs_find = dossier.biofix.kind == pest::Biofix::Kind::first_find || phenology::comes_as_migrant(dossier, air.site);
+  if (killed || needs_find) request.biofix = first_find;
   std::vector<Season> seasons = phenology::seasons(request, air.members);
   const auto has_begun = [](const Season& s) { return !s.days.empty(); };
   auto begun = std::find_if(seasons.begin(), seasons.end(), has_begun);

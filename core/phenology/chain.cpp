@@ -46,9 +46,11 @@ void Chain::place(std::size_t substage, double share) {
   high_ = std::max(high_, substage);
 }
 
-void Chain::place_evenly(std::size_t stage, double share) {
+void Chain::place_evenly(std::size_t stage, double share) { place_evenly(stage, share, 0, static_cast<std::size_t>(substages_[stage])); }
+
+void Chain::place_evenly(std::size_t stage, double share, std::size_t first, std::size_t count) {
   if (share <= 0.0) return;
-  for (std::size_t i = first_[stage]; i < first_[stage + 1]; ++i) place(i, share / substages_[stage]);
+  for (std::size_t i = first; i < first + count; ++i) place(first_[stage] + i, share / static_cast<double>(count));
 }
 
 double Chain::in_stage(std::size_t stage) const {

@@ -36,8 +36,9 @@ class Chain {
   Chain(std::vector<int> substages, std::optional<RestRule> rest);
 
   void advance(const ChainStep& step, ChainFlow& flow);
-  /// Puts `share` into a stage, evenly over its substages.
+  /// Puts `share` into a stage, evenly over its substages: all of them, or `count` from `first` on (0 is the stage's own first).
   void place_evenly(std::size_t stage, double share);
+  void place_evenly(std::size_t stage, double share, std::size_t first, std::size_t count);
 
   std::size_t stage_count() const { return substages_.size(); }
   double in_stage(std::size_t stage) const;  ///< without the resting

@@ -1,16 +1,11 @@
 #include "core/phenology/cohort.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cmath>
 
 #include "core/base/elementary.hpp"
-#include "core/base/normal.hpp"
-#include "core/phenology/chain.hpp"
 #include "core/phenology/emergence.hpp"
-#include "core/phenology/rate.hpp"
-#include "core/weather/soil.hpp"
-#include "core/weather/sun.hpp"
+#include "core/phenology/felt.hpp"
+#include "core/phenology/parts.hpp"
 
 namespace leafturn::phenology {
 namespace {
@@ -22,83 +17,6 @@ using weather::HourlySeries;
 constexpr double least_generation = 0.01;
 constexpr std::size_t most_generations = 12;
 constexpr double first_entrants = 1e-4;
-
-bool names(const pest::Stage& stage, const std::string& word) { return stage.key == word || pest::word_for(stage.group) == word; }
-
-std::optional<std::size_t> first_named(const Dossier& dossier, const std::string& word) {
-  for (std::size_t s = 0; s < dossier.stages.size(); ++s)
-    if (names(dossier.stages[s], word)) return s;
-  return std::nullopt;
-}
-
-std::vector<int> chain_lengths(const Dossier& dossier) {
-  std::vector<int> lengths;
-  for (const pest::Stage& stage : dossier.stages) lengths.push_back(substages(stage.spread.value));
-  return lengths;
-}
-
-std::optional<RestRule> rest_rule(const Dossier& dossier) {
-  if (!dossier.diapause) return std::nullopt;
-  std::optional<std::size_t> decided;
-  // Whoever lays has felt the day before: a group of adults is decided by its last stage before laying.
-  for (std::size_t s = 0; s + 1 < dossier.stages.size(); ++s)
-    if (names(dossier.stages[s], dossier.diapause->sensitive_stage)) decided = s;
-  const auto rests = first_named(dossier, dossier.diapause->resting_stage);
-  if (!decided || !rests) return std::nullopt;
-  return RestRule{*decided, *rests};
-}
-
-/// Rate of every stage in one hour, from the air or the soil it lives in; all zero without weather.
-class Rates {
- public:
-  Rates(const Dossier& dossier, const HourlySeries& air) : dossier_{dossier}, air_{air}, now_(dossier.stages.size(), 0.0) {
-    if (std::any_of(dossier.stages.begin(), dossier.stages.end(), [](const pest::Stage& s) { return s.in_soil; }))
-      soil_ = weather::soil_at_5cm(air);
-  }
-  const std::vector<double>& at(Date date, std::size_t hour) {
-    const HourlyDay* air = air_.find(date);
-    const HourlyDay* soil = soil_.find(date);
-    for (std::size_t s = 0; s < now_.size(); ++s) {
-      const HourlyDay* felt = dossier_.stages[s].in_soil ? soil : air;
-      now_[s] = felt == nullptr ? 0.0 : rate_per_day(dossier_.stages[s].rate, (*felt)[hour]);
-    }
-    return now_;
-  }
-
- private:
-  const Dossier& dossier_;
-  const HourlySeries& air_;
-  HourlySeries soil_;
-  std::vector<double> now_;
-};
-
-/// Share of those deciding on `date` that is bound to rest.
-double bound_share(const pest::Diapause& diapause, const weather::Site& site, Date date) {
-  const double today = weather::day_length_hours(site.latitude, date.day_of_year());
-  const double tomorrow = weather::day_length_hours(site.latitude, (date + Days{1}).day_of_year());
-  if (tomorrow >= today) return 0.0;
-  const double short_by = diapause.critical_hours.value - today;
-  if (!(diapause.slope_hours > 0.0)) return short_by > 0.0 ? 1.0 : 0.0;
-  return num::normal_cdf(short_by / diapause.slope_hours);
-}
-
-/// Notes when a growing share passes each of the five marks.
-class Marks {
- public:
-  void passed(double before, double after, Date date, std::size_t hour) {
-    static constexpr std::array<double, 5> marks{0.05, 0.25, 0.50, 0.75, 0.95};
-    while (next_ < marks.size() && after >= marks[next_]) {
-      const double part = after > before ? std::clamp((marks[next_] - before) / (after - before), 0.0, 1.0) : 0.0;
-      const auto second = static_cast<std::int32_t>((static_cast<double>(hour) + part) * 60.0) * 60;
-      times_[next_++] = second < 86400 ? CivilTime{date, second} : CivilTime{date + Days{1}, 0};
-    }
-  }
-  Quantiles quantiles() const { return {times_[0], times_[1], times_[2], times_[3], times_[4]}; }
-
- private:
-  std::size_t next_ = 0;
-  std::array<std::optional<CivilTime>, 5> times_;
-};
 
 /// Everything about one generation up to some day; copied where futures part.
 struct GenerationRun {
@@ -112,12 +30,12 @@ struct GenerationRun {
 };
 
 /// One future: what every generation meets.
-struct Calendar {
+struct Future {
   const SeasonRequest& request;
   Emergence emergence;
   std::size_t days = 0;
   std::vector<double> bound;  ///< by day
-  Rates rates;
+  Felt felt;
 };
 
 GenerationRun begin_generation(const Dossier& dossier, int number, std::size_t inflow_stage) {
@@ -128,20 +46,20 @@ GenerationRun begin_generation(const Dossier& dossier, int number, std::size_t i
   return run;
 }
 
-void run_days(GenerationRun& run, Calendar& calendar, const std::vector<double>& inflow, std::size_t from, std::size_t to) {
+void run_days(GenerationRun& run, Future& future, const std::vector<double>& inflow, std::size_t from, std::size_t to) {
   const std::size_t stages = run.total.size();
   ChainFlow flow;
   run.laid.resize(24 * to, 0.0);
   for (std::size_t day = from; day < to; ++day) {
-    const Date date = calendar.emergence.start + Days{static_cast<std::int32_t>(day)};
+    const Date date = future.emergence.start + Days{static_cast<std::int32_t>(day)};
     const std::vector<double> before = run.total;
     for (std::size_t hour = 0; hour < 24; ++hour) {
       const std::size_t h = 24 * day + hour;
       if (inflow[h] <= 0.0 && run.chain.empty()) continue;
-      run.chain.advance({calendar.rates.at(date, hour), 1.0, inflow[h], run.inflow_stage, calendar.bound[day]}, flow);
+      run.chain.advance({future.felt.rates(date, hour), 1.0, inflow[h], run.inflow_stage, future.bound[day]}, flow);
       run.laid[h] = flow.last_aged;
       for (std::size_t s = 0; s < stages; ++s) {
-        run.marks[s].passed(run.total[s], run.total[s] + flow.entered[s], date, hour);
+        run.marks[s].passed(run.total[s], run.total[s] + flow.entered[s], date, static_cast<double>(hour), static_cast<double>(hour) + 1.0);
         run.total[s] += flow.entered[s];
       }
     }
@@ -175,8 +93,8 @@ double sum_of(const std::vector<double>& shares) {
 }
 
 /// Runs all generations from day `from` on to day `to`, beginning the next one where enough is laid.
-void run_all(std::vector<GenerationRun>& runs, Calendar& calendar, std::size_t stage, std::size_t from, std::size_t to) {
-  const Dossier& dossier = *calendar.request.dossier;
+void run_all(std::vector<GenerationRun>& runs, Future& future, std::size_t stage, std::size_t from, std::size_t to) {
+  const Dossier& dossier = *future.request.dossier;
   for (std::size_t g = 0; g <= most_generations; ++g) {
     std::size_t begin = from;
     if (g == runs.size()) {
@@ -184,20 +102,8 @@ void run_all(std::vector<GenerationRun>& runs, Calendar& calendar, std::size_t s
       runs.push_back(begin_generation(dossier, static_cast<int>(g), g == 0 ? stage : 0));
       begin = 0;
     }
-    run_days(runs[g], calendar, g == 0 ? calendar.emergence.inflow : runs[g - 1].laid, begin, to);
+    run_days(runs[g], future, g == 0 ? future.emergence.inflow : runs[g - 1].laid, begin, to);
   }
-}
-
-std::vector<weather::Gap> gaps_between(const HourlySeries& air, Date start, Date end) {
-  std::vector<weather::Gap> gaps;
-  for (Date d = start; d <= end; d = d + Days{1}) {
-    if (air.find(d) != nullptr) continue;
-    if (!gaps.empty() && gaps.back().last + Days{1} == d)
-      gaps.back().last = d;
-    else
-      gaps.push_back({d, d});
-  }
-  return gaps;
 }
 
 bool same_hours(const HourlySeries& a, const HourlySeries& b, Date date) {
@@ -207,28 +113,28 @@ bool same_hours(const HourlySeries& a, const HourlySeries& b, Date date) {
 }
 
 /// Days from the start on which two futures agree in weather, and in who comes out.
-std::size_t common_days(const Calendar& a, const HourlySeries& air_a, const Calendar& b, const HourlySeries& air_b) {
+std::size_t common_days(const Future& a, const HourlySeries& air_a, const Future& b, const HourlySeries& air_b) {
   if (a.emergence.start != b.emergence.start) return 0;
   // A soil remembers the days before the season's start too.
   for (Date d = std::min(air_a.first, air_b.first); d < a.emergence.start; d = d + Days{1})
     if (!same_hours(air_a, air_b, d)) return 0;
   std::size_t day = 0;
-  const auto inflow = [&](const Calendar& c) { return c.emergence.inflow.begin() + static_cast<std::ptrdiff_t>(24 * day); };
+  const auto inflow = [&](const Future& c) { return c.emergence.inflow.begin() + static_cast<std::ptrdiff_t>(24 * day); };
   while (day < std::min(a.days, b.days) && same_hours(air_a, air_b, a.emergence.start + Days{static_cast<std::int32_t>(day)}) &&
          std::equal(inflow(a), inflow(a) + 24, inflow(b), num::exactly_equal))
     ++day;
   return day;
 }
 
-void collect(Season& result, std::vector<GenerationRun>& runs, const Calendar& calendar, std::size_t stage) {
-  for (GenerationRun& run : runs) conclude(run, *calendar.request.dossier);
+void collect(Season& result, std::vector<GenerationRun>& runs, const Future& future, std::size_t stage) {
+  for (GenerationRun& run : runs) conclude(run, *future.request.dossier);
   result.overwintered = runs.front().generation;
   for (std::size_t g = 1; g < runs.size(); ++g) result.generations.push_back(runs[g].generation);
   double out_so_far = 0.0;
-  for (std::size_t day = 0; day < calendar.days; ++day) {
+  for (std::size_t day = 0; day < future.days; ++day) {
     out_so_far += runs.front().entered[day][stage];
     if (out_so_far < first_entrants) continue;
-    DayStand stand{calendar.emergence.start + Days{static_cast<std::int32_t>(day)}, {}, {}};
+    DayStand stand{future.emergence.start + Days{static_cast<std::int32_t>(day)}, {}, {}};
     for (GenerationRun& run : runs) {
       stand.share.push_back(std::move(run.share[day]));
       stand.entered.push_back(std::move(run.entered[day]));
@@ -245,38 +151,39 @@ std::vector<Season> seasons(const SeasonRequest& request, std::span<const Hourly
   const Dossier& dossier = *request.dossier;
   const auto stage = first_named(dossier, dossier.biofix.stage);
   std::vector<Season> results(futures.size());
-  std::vector<Calendar> calendars;
+  std::vector<Future> open_futures;
   std::vector<std::size_t> open;  // futures in which something can be said
   for (std::size_t f = 0; f < futures.size(); ++f) {
     SeasonRequest one = request;
     one.air = &futures[f];
-    Emergence out = emergence(one);
+    Felt felt{dossier, futures[f]};
+    Emergence out = emergence(one, felt.soil());
     Season& result = results[f];
     result.biofix = out.found;
     result.gaps = gaps_between(futures[f], out.start, out.end);
     if (!stage) result.biofix = {std::nullopt, "biofix.unknown_stage", {{"stage", dossier.biofix.stage}}};
     if (!stage || out.inflow.empty()) continue;
-    Calendar calendar{request, std::move(out), 0, {}, Rates{dossier, futures[f]}};
-    calendar.days = calendar.emergence.inflow.size() / 24;
-    for (std::size_t day = 0; day < calendar.days; ++day) {
-      const Date date = calendar.emergence.start + Days{static_cast<std::int32_t>(day)};
-      calendar.bound.push_back(dossier.diapause ? bound_share(*dossier.diapause, request.site, date) : 0.0);
+    Future future{request, std::move(out), 0, {}, std::move(felt)};
+    future.days = future.emergence.inflow.size() / 24;
+    for (std::size_t day = 0; day < future.days; ++day) {
+      const Date date = future.emergence.start + Days{static_cast<std::int32_t>(day)};
+      future.bound.push_back(bound_share(dossier, request.site, date));
     }
-    calendars.push_back(std::move(calendar));
+    open_futures.push_back(std::move(future));
     open.push_back(f);
   }
   if (open.empty()) return results;
 
   // What the futures have in common is run once. A generation too small by then is begun in each future, from its first egg on.
-  std::size_t common = calendars.front().days;
+  std::size_t common = open_futures.front().days;
   for (std::size_t i = 1; i < open.size(); ++i)
-    common = std::min(common, common_days(calendars.front(), futures[open.front()], calendars[i], futures[open[i]]));
+    common = std::min(common, common_days(open_futures.front(), futures[open.front()], open_futures[i], futures[open[i]]));
   std::vector<GenerationRun> shared;
-  if (open.size() > 1) run_all(shared, calendars.front(), *stage, 0, common);
+  if (open.size() > 1) run_all(shared, open_futures.front(), *stage, 0, common);
   for (std::size_t i = 0; i < open.size(); ++i) {
     std::vector<GenerationRun> runs = shared;
-    run_all(runs, calendars[i], *stage, open.size() > 1 ? common : 0, calendars[i].days);
-    collect(results[open[i]], runs, calendars[i], *stage);
+    run_all(runs, open_futures[i], *stage, open.size() > 1 ? common : 0, open_futures[i].days);
+    collect(results[open[i]], runs, open_futures[i], *stage);
   }
   return results;
 }
@@ -286,7 +193,7 @@ std::vector<std::vector<double>> age_on(const Dossier& dossier, const HourlySeri
   const std::size_t stages = dossier.stages.size();
   Chain chain{chain_lengths(dossier), std::nullopt};
   for (std::size_t s = 0; s < std::min(stages, stage_share.size()); ++s) chain.place_evenly(s, stage_share[s]);
-  Rates rates{dossier, air};
+  Felt felt{dossier, air};
   ChainFlow flow;
   std::vector<std::vector<double>> table;
   for (int day = 0; day <= days; ++day) {
@@ -294,7 +201,7 @@ std::vector<std::vector<double>> age_on(const Dossier& dossier, const HourlySeri
     const double since = day == 0 ? from.hour() : 0.0;
     for (std::size_t hour = 0; hour < 24; ++hour) {
       const double hours = std::clamp(static_cast<double>(hour) + 1.0 - since, 0.0, 1.0);
-      if (hours > 0.0) chain.advance({rates.at(date, hour), hours, 0.0, 0, 0.0}, flow);
+      if (hours > 0.0) chain.advance({felt.rates(date, hour), hours, 0.0, 0, 0.0}, flow);
     }
     std::vector<double> row(stages);
     for (std::size_t s = 0; s < stages; ++s) row[s] = chain.in_stage(s);

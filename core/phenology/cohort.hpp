@@ -13,6 +13,7 @@
 #include "core/base/date.hpp"
 #include "core/base/fact.hpp"
 #include "core/pest/dossier.hpp"
+#include "core/phenology/winter.hpp"
 #include "core/weather/diurnal.hpp"
 
 namespace leafturn::phenology {
@@ -41,11 +42,13 @@ struct Generation {
 /// How a season started, or why it can't be said.
 struct BiofixFound {
   std::optional<Date> date;  ///< of the median individual
-  /// Catalogue key: `biofix.date`, `biofix.given`, `biofix.degree_days`, `biofix.warm_days`; without a date `biofix.needs_find` (nothing
-  /// can be said), `biofix.not_yet` (the median is still to come; those already out are in the season), `biofix.no_weather`,
-  /// `biofix.unknown_stage`, `biofix.southern` (the dossiers' months are those of the northern half of the Earth).
+  /// Catalogue key: `biofix.date`, `biofix.given`, `biofix.degree_days`, `biofix.warm_days` (both with `_soil`), `biofix.day_length`;
+  /// without a date `biofix.needs_find` (nothing can be said), `biofix.migrant` (comes from south of `limit`, in degrees) or
+  /// `biofix.migrant_everywhere`, `biofix.winter_kill` (not expected after a winter as cold as `coldest`), `biofix.not_yet` (the median is
+  /// still to come; those already out are in the season), `biofix.no_weather`, `biofix.unknown_stage`, `biofix.southern` (the dossiers'
+  /// months are those of the northern half of the Earth).
   std::string code;
-  std::vector<Fact> facts;  ///< what the sentence of `code` needs: `date`, `since`, `sum`, `temperature`, `days`
+  std::vector<Fact> facts;  ///< what the sentence of `code` needs: `date`, `since`, `sum`, `temperature`, `days`, `hours`
 };
 
 /// Where everyone stands at the end of a day, per generation and stage, as shares of that generation's unit.
@@ -70,8 +73,9 @@ struct SeasonRequest {
   const weather::HourlySeries* air = nullptr;
   weather::Site site;
   int year = 0;
-  std::optional<Date> biofix;  ///< given by the user: median of `Biofix::stage`
-  std::optional<Date> last;    ///< stop here (default: the year's end or the series' end)
+  std::optional<Date> biofix;             ///< given by the user: median of `Biofix::stage`
+  std::optional<Date> last;               ///< stop here (default: the year's end or the series' end)
+  std::optional<WinterCold> winter_kill;  ///< the winter before was too cold: no calendar unless `biofix` is given
 };
 
 /// The whole season. Pure, deterministic; about 10 ms for a year of eight stages and four generations.
@@ -79,10 +83,13 @@ struct SeasonRequest {
 /// **Start.** Generation 0 enters `Biofix::stage` spread around the biofix:
 /// · a threshold `lower` in the dossier: log-normal in the heat above it since `month`/`day`, median at `sum` (or at noon of a given date),
 ///   coefficient of variation `spread`;
-/// · `warm_days`: the first day whose mean over `run_days` days reaches `lower`; then normal in time around its noon, standard deviation
-///   `spread` × `run_days` days, cut at four of them;
+/// · `warm_days`: the first day whose mean over `run_days` days reaches `lower`; `day_length`: the first day from `month`/`day` on at least
+///   `day_length_hours` long (CBM model); then normal in time around its noon, standard deviation `spread` × `run_days` days (at least
+///   one), cut at four of them;
 /// · a date without a threshold: evenly over that day.
-/// A given date rules over the dossier's rule, and over the weather. `first_find` without a given date is `biofix.needs_find`.
+/// Heat and warmth are those of the air, or with `in_soil` those of weather::soil_at_5cm; heat above `upper` counts no more. A given date
+/// (the first find, the first catch) rules over the dossier's rule, the weather, a migrant's absence and a killing winter. Without one,
+/// `first_find` is `biofix.needs_find`.
 ///
 /// **Laying.** Heat drives it: an individual of the last stage lays evenly over its stage in physiological time, one unit in all.
 ///

@@ -6,6 +6,7 @@
 
 #include "core/base/elementary.hpp"
 #include "core/base/normal.hpp"
+#include "core/weather/sun.hpp"
 
 namespace leafturn::phenology {
 namespace {
@@ -13,17 +14,21 @@ namespace {
 using weather::HourlyDay;
 using weather::HourlySeries;
 
+bool whole(double value) { return value - std::floor(value) < 1e-9; }
+
 std::size_t days_between(Date from, Date to) { return static_cast<std::size_t>(std::max(0, (to - from).count + 1)); }
 
-double heat_of_hour(const HourlyDay* day, std::size_t hour, Temperature lower) {
-  return day == nullptr ? 0.0 : std::max(0.0, ((*day)[hour] - lower).kelvin()) / 24.0;
+double heat_of_hour(const HourlyDay* day, std::size_t hour, const pest::Biofix& rule) {
+  if (day == nullptr) return 0.0;
+  const Temperature felt = rule.upper ? std::min((*day)[hour], *rule.upper) : (*day)[hour];
+  return std::max(0.0, (felt - *rule.lower).kelvin()) / 24.0;
 }
 
-/// Heat above `lower` since the start, at the beginning of each hour and at the end of the last.
-std::vector<double> heat_sums(const HourlySeries& air, Date start, Date end, Temperature lower) {
+/// Heat above `rule.lower` since the start, at the beginning of each hour and at the end of the last.
+std::vector<double> heat_sums(const HourlySeries& felt, Date start, Date end, const pest::Biofix& rule) {
   std::vector<double> sums{0.0};
   for (Date d = start; d <= end; d = d + Days{1})
-    for (std::size_t h = 0; h < 24; ++h) sums.push_back(sums.back() + heat_of_hour(air.find(d), h, lower));
+    for (std::size_t h = 0; h < 24; ++h) sums.push_back(sums.back() + heat_of_hour(felt.find(d), h, rule));
   return sums;
 }
 
@@ -95,90 +100,126 @@ Date search_start(const pest::Biofix& rule, int year) {
   return start ? *start : Date::from_ymd(year, 1, 1).value_or(Date{});
 }
 
-void by_given_date(Emergence& out, const SeasonRequest& request, Date date) {
-  const pest::Biofix& rule = request.dossier->biofix;
+/// The first day of the year from `start` on that is at least `hours` long.
+std::optional<Date> first_long_day(Angle latitude, Date start, Date end, double hours) {
+  for (Date d = start; d <= end; d = d + Days{1})
+    if (weather::day_length_hours(latitude, d.day_of_year()) >= hours) return d;
+  return std::nullopt;
+}
+
+bool by_day(const pest::Biofix& rule) { return rule.kind == pest::Biofix::Kind::warm_days || rule.kind == pest::Biofix::Kind::day_length; }
+
+void by_given_date(Emergence& out, const pest::Biofix& rule, const HourlySeries& felt, Date date) {
   const std::size_t hours = 24 * days_between(out.start, out.end);
   const auto day = static_cast<std::size_t>((date - out.start).count);
-  if (rule.lower && rule.kind != pest::Biofix::Kind::warm_days) {
-    const auto sums = heat_sums(*request.air, out.start, out.end, *rule.lower);
+  if (rule.lower && !by_day(rule)) {
+    const auto sums = heat_sums(felt, out.start, out.end, rule);
     const double middle = sums[24 * day + 12];
     if (middle > 0.0) {
       out.inflow = emerge_by_heat(sums, middle, rule.spread);
       return;
     }
   }
-  out.inflow = rule.kind == pest::Biofix::Kind::warm_days
-                   ? emerge_by_time(hours, 24.0 * static_cast<double>(day) + 12.0, 24.0 * rule.spread * std::max(1, rule.run_days))
-                   : emerge_on_day(hours, day);
+  out.inflow = by_day(rule) ? emerge_by_time(hours, 24.0 * static_cast<double>(day) + 12.0, 24.0 * rule.spread * std::max(1, rule.run_days))
+                            : emerge_on_day(hours, day);
+}
+
+/// Why no calendar can start by itself here, if so.
+std::optional<BiofixFound> ruled_out(const SeasonRequest& request) {
+  const pest::Dossier& dossier = *request.dossier;
+  if (request.biofix) return std::nullopt;
+  if (request.site.latitude.degrees() < 0.0) return BiofixFound{std::nullopt, "biofix.southern", {}};
+  if (comes_as_migrant(dossier, request.site)) {
+    const double limit = dossier.migrant_north_of->value.degrees();
+    if (limit <= 0.0) return BiofixFound{std::nullopt, "biofix.migrant_everywhere", {}};
+    return BiofixFound{std::nullopt, "biofix.migrant", {{"limit", Number{limit, whole(limit) ? 0 : 1}}}};
+  }
+  if (request.winter_kill)
+    return BiofixFound{std::nullopt,
+                       "biofix.winter_kill",
+                       {{"coldest", request.winter_kill->coldest}, {"on", request.winter_kill->on}, {"limit", request.winter_kill->limit}}};
+  return std::nullopt;
+}
+
+/// The dossier's rule on the weather: the day, its reason, and who comes out when.
+void by_rule(Emergence& out, const SeasonRequest& request, const HourlySeries& felt) {
+  const pest::Biofix& rule = request.dossier->biofix;
+  const Fact since{"since", out.start};
+  std::optional<Date> date;
+  if (rule.kind == pest::Biofix::Kind::day_length) {
+    date = first_long_day(request.site.latitude, out.start, out.end, rule.day_length_hours);
+    if (date) out.found = {date, "biofix.day_length", {{"date", *date}, {"hours", Number{rule.day_length_hours, 1}}, since}};
+  } else if (rule.kind == pest::Biofix::Kind::warm_days) {
+    date = first_warm_day(felt, out.start, out.end, rule.run_days, *rule.lower);
+    if (date)
+      out.found = {date,
+                   rule.in_soil ? "biofix.warm_days_soil" : "biofix.warm_days",
+                   {{"date", *date}, {"temperature", *rule.lower}, {"days", std::int64_t{std::max(1, rule.run_days)}}, since}};
+  } else {
+    const auto sums = heat_sums(felt, out.start, out.end, rule);
+    const double middle = rule.sum->celsius_days();
+    out.inflow = emerge_by_heat(sums, middle, rule.spread);
+    const auto reached = std::lower_bound(sums.begin() + 1, sums.end(), middle);
+    if (reached != sums.end()) {
+      date = out.start + Days{(static_cast<std::int32_t>(reached - sums.begin()) - 1) / 24};
+      out.found = {date,
+                   rule.in_soil ? "biofix.degree_days_soil" : "biofix.degree_days",
+                   {{"date", *date}, {"sum", *rule.sum}, {"temperature", *rule.lower}, since}};
+    }
+  }
+  if (!date) out.found = {std::nullopt, "biofix.not_yet", {{"end", out.end}}};
+  if (date && by_day(rule)) by_given_date(out, rule, felt, *date);
+}
+
+bool can_be_computed(const pest::Biofix& rule) {
+  switch (rule.kind) {
+    case pest::Biofix::Kind::date:
+      return true;
+    case pest::Biofix::Kind::degree_days:
+      return rule.lower && rule.sum && rule.sum->celsius_days() > 0.0;
+    case pest::Biofix::Kind::warm_days:
+      return rule.lower.has_value();
+    case pest::Biofix::Kind::day_length:
+      return rule.day_length_hours > 0.0;
+    case pest::Biofix::Kind::first_find:
+      return false;
+  }
+  return false;
 }
 
 }  // namespace
 
-Emergence emergence(const SeasonRequest& request) {
+Emergence emergence(const SeasonRequest& request, const HourlySeries& soil) {
   const pest::Biofix& rule = request.dossier->biofix;
-  const HourlySeries& air = *request.air;
+  const HourlySeries& felt = rule.in_soil ? soil : *request.air;
   Emergence out;
   const Date year_end = Date::from_ymd(request.year, 12, 31).value_or(Date{});
   out.start = search_start(rule, request.year);
   if (request.biofix) out.start = std::min(out.start, *request.biofix);
   out.end = request.last ? std::min(*request.last, year_end) : year_end;
-  if (air.days.empty() || out.end < air.first) {
+  if (felt.days.empty() || out.end < felt.first) {
     out.found.code = "biofix.no_weather";
     return out;
   }
-  out.end = std::min(out.end, air.first + Days{static_cast<std::int32_t>(air.days.size()) - 1});
-  const Fact since{"since", out.start};
-  const auto not_yet = [&] { out.found = {std::nullopt, "biofix.not_yet", {{"end", out.end}}}; };
-
-  if (!request.biofix && request.site.latitude.degrees() < 0.0) {
-    out.found.code = "biofix.southern";
+  out.end = std::min(out.end, felt.first + Days{static_cast<std::int32_t>(felt.days.size()) - 1});
+  if (auto why = ruled_out(request)) {
+    out.found = std::move(*why);
     return out;
   }
-  if (request.biofix || rule.kind == pest::Biofix::Kind::date) {
-    const Date date = request.biofix.value_or(search_start(rule, request.year));
-    if (out.end < date) {
-      not_yet();
-      return out;
-    }
+  if (!request.biofix && !can_be_computed(rule)) {
+    out.found.code = "biofix.needs_find";
+    return out;
+  }
+  const bool dated = request.biofix || rule.kind == pest::Biofix::Kind::date;
+  const Date date = request.biofix.value_or(search_start(rule, request.year));
+  if (out.end < (dated ? date : out.start)) {
+    out.found = {std::nullopt, "biofix.not_yet", {{"end", out.end}}};
+  } else if (dated) {
     out.found = {date, request.biofix ? "biofix.given" : "biofix.date", {{"date", date}}};
-    by_given_date(out, request, date);
-    return out;
+    by_given_date(out, rule, felt, date);
+  } else {
+    by_rule(out, request, felt);
   }
-  if (rule.kind == pest::Biofix::Kind::first_find || !rule.lower) {
-    out.found.code = "biofix.needs_find";
-    return out;
-  }
-  if (out.end < out.start) {
-    not_yet();
-    return out;
-  }
-  if (rule.kind == pest::Biofix::Kind::warm_days) {
-    const auto date = first_warm_day(air, out.start, out.end, rule.run_days, *rule.lower);
-    if (!date) {
-      not_yet();
-      return out;
-    }
-    out.found = {date,
-                 "biofix.warm_days",
-                 {{"date", *date}, {"temperature", *rule.lower}, {"days", std::int64_t{std::max(1, rule.run_days)}}, since}};
-    by_given_date(out, request, *date);
-    return out;
-  }
-  if (!rule.sum || !(rule.sum->celsius_days() > 0.0)) {
-    out.found.code = "biofix.needs_find";
-    return out;
-  }
-  const auto sums = heat_sums(air, out.start, out.end, *rule.lower);
-  const double middle = rule.sum->celsius_days();
-  out.inflow = emerge_by_heat(sums, middle, rule.spread);
-  const auto reached = std::lower_bound(sums.begin() + 1, sums.end(), middle);
-  if (reached == sums.end()) {
-    not_yet();
-    return out;
-  }
-  const auto hour = static_cast<std::int32_t>(reached - sums.begin()) - 1;
-  const Date date = out.start + Days{hour / 24};
-  out.found = {date, "biofix.degree_days", {{"date", date}, {"sum", *rule.sum}, {"temperature", *rule.lower}, since}};
   return out;
 }
 

@@ -13,6 +13,7 @@ struct Emergence {
   std::vector<double> inflow;  ///< share that enters in each hour from `start`; empty where nothing can be said
 };
 
-Emergence emergence(const SeasonRequest& request);
+/// `soil`: of the same days as `request.air`; used where `Biofix::in_soil`.
+Emergence emergence(const SeasonRequest& request, const weather::HourlySeries& soil);
 
 }  // namespace leafturn::phenology

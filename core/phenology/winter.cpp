@@ -1,0 +1,22 @@
+#include "core/phenology/winter.hpp"
+
+#include <algorithm>
+
+namespace leafturn::phenology {
+
+std::optional<WinterCold> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date day) {
+  if (!dossier.winter_kill || recorded.empty()) return std::nullopt;
+  const Date from = *Date::from_ymd(day.year() - 1, 11, 1);
+  const Date to = std::min(day, *Date::from_ymd(day.year(), 5, 31));
+  const weather::Day* coldest = nullptr;
+  for (const weather::Day& one : recorded.between(from, to))
+    if (one.min && (coldest == nullptr || *one.min < *coldest->min)) coldest = &one;
+  if (coldest == nullptr || *coldest->min >= dossier.winter_kill->value) return std::nullopt;
+  return WinterCold{*coldest->min, coldest->date, dossier.winter_kill->value};
+}
+
+bool comes_as_migrant(const pest::Dossier& dossier, const weather::Site& site) {
+  return dossier.migrant_north_of && site.latitude.degrees() >= dossier.migrant_north_of->value.degrees();
+}
+
+}  // namespace leafturn::phenology
