@@ -1,6 +1,7 @@
 #include "cli/groups.hpp"
 #include "render/pest.hpp"
 #include "render/science.hpp"
+#include "render/season.hpp"
 
 namespace leafturn::cli {
 namespace {
@@ -28,15 +29,36 @@ Result<Answer> development(const Arguments& given, const Context& context) {
 }
 
 Result<Answer> season(const Arguments& given, const Context& context) {
-  const auto answer = app::season({.pest = given.text("pest"),
-                                   .weather = given.text("weather"),
-                                   .latitude = given.text("lat"),
-                                   .longitude = given.text("lon"),
-                                   .year = given.text("year"),
-                                   .biofix = given.maybe("biofix"),
-                                   .units = given.maybe("units")});
+  const app::SeasonQuestion question{.pest = given.text("pest"),
+                                     .weather = given.text("weather"),
+                                     .latitude = given.text("lat"),
+                                     .longitude = given.text("lon"),
+                                     .year = given.maybe("year"),
+                                     .at = given.maybe("at"),
+                                     .biofix = given.maybe("biofix"),
+                                     .units = given.maybe("units"),
+                                     .compare = given.has("compare")};
+  if (question.pest == "all") {
+    const auto answers = app::seasons(question);
+    if (!answers) return fail(answers.error());
+    return Answer{context.json ? render::seasons_json(*answers, context.style) : render::seasons_text(*answers, context.style),
+                  answers->empty() ? std::vector<std::string>{} : remarks_of(answers->front().notes, question.weather, context)};
+  }
+  const auto answer = app::season(question);
   if (!answer) return fail(answer.error());
   return Answer{context.json ? render::season_json(*answer, context.style) : render::season_text(*answer, context.style),
+                remarks_of(answer->notes, question.weather, context)};
+}
+
+Result<Answer> hatch(const Arguments& given, const Context& context) {
+  const auto answer = app::station_hatch({.what = {given.text("pest"), given.text("found"), given.maybe("stage"), given.maybe("age")},
+                                          .weather = given.text("weather"),
+                                          .latitude = given.text("lat"),
+                                          .longitude = given.text("lon"),
+                                          .at = given.maybe("at"),
+                                          .units = given.maybe("units")});
+  if (!answer) return fail(answer.error());
+  return Answer{context.json ? render::hatch_json(*answer, context.style) : render::hatch_text(*answer, context.style),
                 remarks_of(answer->notes, given.text("weather"), context)};
 }
 
@@ -70,11 +92,25 @@ std::vector<Command> science_commands() {
         {.name = "weather", .placeholder = "WEATHER", .required = true, .positional = true},
         {.name = "lat", .placeholder = "DEGREES", .required = true},
         {.name = "lon", .placeholder = "DEGREES", .required = true},
-        {.name = "year", .placeholder = "YEAR", .required = true},
+        {.name = "year", .placeholder = "YEAR"},
+        {.name = "at", .placeholder = "DAY"},
         {.name = "biofix", .placeholder = "DAY"},
+        {.name = "compare", .placeholder = ""},
         {.name = "units", .placeholder = "F|C|us|si"}},
        {"leafturn season imported-cabbageworm demo/weather/station.csv --lat 40.0 --lon -95.0 --year 2026"},
        season},
+      {"hatch",
+       {{.name = "pest", .placeholder = "PEST", .required = true, .positional = true},
+        {.name = "weather", .placeholder = "WEATHER", .required = true, .positional = true},
+        {.name = "lat", .placeholder = "DEGREES", .required = true},
+        {.name = "lon", .placeholder = "DEGREES", .required = true},
+        {.name = "found", .placeholder = "DAY", .required = true},
+        {.name = "stage", .placeholder = "STAGE"},
+        {.name = "age", .placeholder = "fresh|unknown|old"},
+        {.name = "at", .placeholder = "DAY"},
+        {.name = "units", .placeholder = "F|C|us|si"}},
+       {"leafturn hatch colorado-potato-beetle demo/weather/station.csv --lat 40.0 --lon -95.0 --found 2026-06-08"},
+       hatch},
       {"development",
        {{.name = "pest", .placeholder = "PEST", .required = true, .positional = true},
         {.name = "stage", .placeholder = "STAGE", .required = true},

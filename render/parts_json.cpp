@@ -1,5 +1,7 @@
 #include "render/parts_json.hpp"
 
+#include <cmath>
+
 namespace leafturn::render {
 
 using nlohmann::json;
@@ -35,6 +37,14 @@ json reason_json(const Reason& reason, const words::Style& style) { return {{"co
 json reasons_json(const std::vector<Reason>& reasons, const words::Style& style) {
   json out = json::array();
   for (const Reason& reason : reasons) out.push_back(reason_json(reason, style));
+  return out;
+}
+
+double tidy(double value) { return std::round(value * 1e10) / 1e10; }
+
+nlohmann::ordered_json gaps_json(const std::vector<weather::Gap>& gaps) {
+  auto out = nlohmann::ordered_json::array();
+  for (const auto& gap : gaps) out.push_back({{"first", gap.first.iso()}, {"last", gap.last.iso()}, {"days", gap.length().count}});
   return out;
 }
 

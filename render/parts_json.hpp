@@ -8,6 +8,7 @@
 #include "core/base/date.hpp"
 #include "core/base/fact.hpp"
 #include "core/label/judge.hpp"
+#include "core/weather/daily.hpp"
 #include "words/catalogue.hpp"
 
 namespace leafturn::render {
@@ -22,6 +23,10 @@ nlohmann::ordered_json receipt_value(const store::Receipt& receipt);
 /// {"code", "text"}
 nlohmann::json reason_json(const Reason& reason, const words::Style& style);
 nlohmann::json reasons_json(const std::vector<Reason>& reasons, const words::Style& style);
+/// Ten decimals: a reading given as 48 °F comes back as 48, not as what the way through Celsius leaves of it.
+double tidy(double value);
+/// [{"first", "last", "days"}]
+nlohmann::ordered_json gaps_json(const std::vector<weather::Gap>& gaps);
 /// ISO day or null.
 nlohmann::json day_json(const std::optional<Date>& day);
 /// [{"rule", "state", "card_field", "card_line", "text"}], worst first.

@@ -10,21 +10,12 @@ namespace {
 
 using nlohmann::ordered_json;
 
-/// Ten decimals: a reading given as 48 °F comes back as 48, not as what the way through Celsius leaves of it.
-double tidy(double value) { return std::round(value * 1e10) / 1e10; }
-
 double in_unit(Temperature t, bool fahrenheit) { return tidy(fahrenheit ? t.fahrenheit() : t.celsius()); }
 double in_unit(DegreeDays d, bool fahrenheit) { return tidy(fahrenheit ? d.fahrenheit_days() : d.celsius_days()); }
 
 template <class T>
 ordered_json or_null(const std::optional<T>& value, bool fahrenheit) {
   return value ? ordered_json(in_unit(*value, fahrenheit)) : ordered_json(nullptr);
-}
-
-ordered_json gaps_json(const std::vector<weather::Gap>& gaps) {
-  ordered_json out = ordered_json::array();
-  for (const auto& gap : gaps) out.push_back({{"first", gap.first.iso()}, {"last", gap.last.iso()}, {"days", gap.length().count}});
-  return out;
 }
 
 ordered_json notes_json(const std::vector<Reason>& notes, const words::Style& style) {
@@ -83,39 +74,6 @@ std::string development_json(const app::DevelopmentAnswer& answer, const words::
   }
   return json_text(ordered_json{
       {"pest", answer.pest.id}, {"name", pest_name(answer.pest, style)}, {"stage", answer.stage}, {"rows", rows}, {"rests_on", sources}});
-}
-
-std::string season_json(const app::SeasonAnswer& answer, const words::Style& style) {
-  const Zone zone = Zone::fixed(answer.offset_seconds);
-  const auto time = [&](const std::optional<CivilTime>& at) {
-    return at ? ordered_json(zone.iso(zone.instant(*at))) : ordered_json(nullptr);
-  };
-  ordered_json generations = ordered_json::array();
-  for (const auto& generation : answer.season.generations) {
-    ordered_json stages = ordered_json::array();
-    for (const auto& entry : generation.stages) {
-      const auto& q = entry.enter;
-      stages.push_back(
-          {{"stage", answer.pest.stages[entry.stage].key},
-           {"enter", {{"p05", time(q.p05)}, {"p25", time(q.p25)}, {"p50", time(q.p50)}, {"p75", time(q.p75)}, {"p95", time(q.p95)}}},
-           {"share", tidy(entry.share)}});
-    }
-    generations.push_back({{"generation", generation.number},
-                           {"complete_share", tidy(generation.complete_share)},
-                           {"resting_share", tidy(generation.resting_share)},
-                           {"laid_share", tidy(generation.laid_share)},
-                           {"stages", stages}});
-  }
-  const auto& biofix = answer.season.biofix;
-  return json_text(ordered_json{{"pest", answer.pest.id},
-                                {"name", pest_name(answer.pest, style)},
-                                {"year", answer.year},
-                                {"biofix", biofix.date ? ordered_json(biofix.date->iso()) : ordered_json(nullptr)},
-                                {"biofix_why", {{"code", biofix.code}, {"text", words::say({biofix.code, biofix.facts}, style)}}},
-                                {"weather_last", answer.weather_last ? ordered_json(answer.weather_last->iso()) : ordered_json(nullptr)},
-                                {"gaps", gaps_json(answer.season.gaps)},
-                                {"notes", notes_json(answer.notes, style)},
-                                {"generations", generations}});
 }
 
 std::string sun_json(const app::SunAnswer& answer) {

@@ -85,38 +85,6 @@ std::string development_text(const app::DevelopmentAnswer& answer, const words::
   return out + paragraph({fitted ? "development.sure_fitted" : "development.sure", {}}, style);
 }
 
-std::string season_text(const app::SeasonAnswer& answer, const words::Style& style) {
-  const auto& season = answer.season;
-  std::string out = capital(pest_name(answer.pest, style)) + " (" + answer.pest.scientific + "), " + std::to_string(answer.year) + "\n";
-  const std::string why = words::say({season.biofix.code, season.biofix.facts}, style);
-  if (season.biofix.date) {
-    out += paragraph({"season.starts", {{"day", *season.biofix.date}, {"why", why}}}, style);
-  } else {
-    out += paragraph({"season.no_start", {{"why", why}}}, style);
-  }
-  const auto day = [&](const std::optional<CivilTime>& at) { return at ? at->date.iso() : std::string("–"); };
-  for (const auto& generation : season.generations) {
-    out += "\n" +
-           wrapped(words::say({"season.generation",
-                               {{"n", std::int64_t{generation.number}},
-                                {"complete", share(generation.complete_share, style)},
-                                {"resting", share(generation.resting_share, style)},
-                                {"laid", share(generation.laid_share, style)}}},
-                              style),
-                   page_width, 0) +
-           "\n";
-    Table table;
-    table.column(word("column.stage", style));
-    for (const char* column : {"column.p05", "column.p50", "column.p95"}) table.column(word(column, style));
-    for (const auto& entry : generation.stages)
-      table.row({stage_name(answer.pest.stages[entry.stage].key, style), day(entry.enter.p05), day(entry.enter.p50), day(entry.enter.p95)});
-    out += table.text(2);
-  }
-  out += "\n" + gap_lines(season.gaps, style);
-  if (answer.weather_last) out += paragraph({"season.weather_to", {{"day", *answer.weather_last}}}, style);
-  return out + paragraph({"season.sure", {}}, style);
-}
-
 std::string sun_text(const app::SunAnswer& answer, const words::Style& style) {
   const Zone zone = Zone::fixed(answer.offset_seconds);
   std::string out =

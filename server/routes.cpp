@@ -17,6 +17,9 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   call("GET", "/api/beds/{bed}", get_bed);
   call("GET", "/api/garden", get_garden);
   call("GET", "/api/pests/{pest}", get_pest);
+  call("GET", "/api/pests/{pest}/hatch", get_hatch);
+  call("GET", "/api/seasons", get_seasons);
+  call("GET", "/api/seasons/{pest}", get_season);
   call("GET", "/api/words", get_words);
   call("GET", "/api/health", get_health);
   call("GET", "/api/openapi.json", get_openapi);

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "app/brief_cache.hpp"
+#include "app/calendar.hpp"
 #include "server/clock.hpp"
 #include "server/http.hpp"
 #include "words/catalogue.hpp"
@@ -14,6 +15,7 @@ struct Site {
   app::OpenGarden& garden;
   Clock clock;
   app::BriefCache briefs{};
+  app::CalendarCache calendars{};
 };
 
 /// The language, the units and the time of a request.
@@ -36,6 +38,9 @@ Response get_board(Site& site, const Request& request);
 Response get_bed(Site& site, const Request& request);
 Response get_garden(Site& site, const Request& request);
 Response get_pest(Site& site, const Request& request);
+Response get_seasons(Site& site, const Request& request);
+Response get_season(Site& site, const Request& request);
+Response get_hatch(Site& site, const Request& request);
 Response get_words(Site& site, const Request& request);
 Response get_health(Site& site, const Request& request);
 Response get_openapi(Site& site, const Request& request);

@@ -7,23 +7,6 @@
 namespace leafturn::decision {
 namespace {
 
-bool has_host(const BriefRequest& request, const pest::Dossier& dossier, Date today) {
-  for (const garden::BedLaid& bed : request.garden->beds)
-    for (const garden::Planting* p : request.garden->standing(bed.bed, request.at, today))
-      if (preference(dossier, p->sown.crop) > 0) return true;
-  return false;
-}
-
-std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier& dossier, int year) {
-  std::optional<Date> first;
-  for (const auto& count : request.garden->counts) {
-    if ((count.what.pest != dossier.id && count.what.pest != dossier.eppo) || count.what.count == 0) continue;
-    const Date day = request.zone.civil(count.at).date;
-    if (day.year() == year && (!first || day < *first)) first = day;
-  }
-  return first;
-}
-
 std::vector<weather::Gap> gaps_this_year(const weather::DailySeries& recorded, int year) {
   std::vector<weather::Gap> gaps;
   for (const weather::Gap& gap : weather::fill_gaps(recorded).gaps())
@@ -104,7 +87,7 @@ Brief make_brief(const BriefRequest& request) {
   for (const pest::Dossier& dossier : request.library->pests)
     if (has_host(request, dossier, brief.day))
       context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, brief.day.year()),
-                                                 winter_kill(dossier, request.weather.recorded, brief.day)));
+                                                 phenology::winter_kill(dossier, request.weather.recorded, brief.day)));
 
   std::vector<BedParts> beds;
   for (const garden::BedLaid& bed : request.garden->beds) beds.push_back(bed_brief(context, bed.bed));

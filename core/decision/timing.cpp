@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/decision/context.hpp"
 #include "core/phenology/rate.hpp"
 #include "core/phenology/winter.hpp"
 
@@ -16,6 +17,8 @@ constexpr double worth_showing = 0.02;
 // Less development than this part of an egg's time in two and a half weeks is no season: common practice, no source.
 constexpr double least_progress = 0.2;
 constexpr int days_felt = 7;
+// Ten times the memory of weather::soil_at_5cm before 1 January.
+constexpr int days_before_year = 50;
 
 // Mean over the futures of what `entered` says, added up day by day: the distribution function of entering a stage.
 struct EntryCurve {
@@ -142,9 +145,15 @@ Air air_of(const WeatherKnown& known, const weather::Site& site, Date today) {
   Air air;
   air.site = site;
   air.today = today;
-  if (known.members.empty() && !known.recorded.empty()) air.members.push_back(weather::hourly(weather::fill_gaps(known.recorded), site));
+  // Nothing before this year's winter is felt, and decades need not be made hourly.
+  weather::DailySeries recorded;
+  if (!known.recorded.empty()) {
+    const auto days = known.recorded.between(*Date::from_ymd(today.year(), 1, 1) - Days{days_before_year}, known.recorded.last());
+    if (!days.empty()) recorded = *weather::DailySeries::from_days({days.begin(), days.end()});
+  }
+  if (known.members.empty() && !recorded.empty()) air.members.push_back(weather::hourly(weather::fill_gaps(recorded), site));
   for (const weather::DailySeries& future : known.members)
-    air.members.push_back(weather::hourly(weather::fill_gaps(known.recorded.empty() ? future : known.recorded.continued_by(future)), site));
+    air.members.push_back(weather::hourly(weather::fill_gaps(recorded.empty() ? future : recorded.continued_by(future)), site));
   return air;
 }
 
@@ -161,14 +170,24 @@ double PestTiming::present_in(const std::vector<std::size_t>& stages) const {
   return sum;
 }
 
-std::optional<Reason> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date today) {
-  const auto cold = phenology::winter_kill(dossier, recorded, today);
-  if (!cold) return std::nullopt;
-  return Reason{"timing.winter_kill",
-                {{"pest", Term{"pest." + dossier.id + ".name"}}, {"coldest", cold->coldest}, {"on", cold->on}, {"limit", cold->limit}}};
+bool has_host(const BriefRequest& request, const pest::Dossier& dossier, Date today) {
+  for (const garden::BedLaid& bed : request.garden->beds)
+    for (const garden::Planting* p : request.garden->standing(bed.bed, request.at, today))
+      if (preference(dossier, p->sown.crop) > 0) return true;
+  return false;
 }
 
-PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed) {
+std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier& dossier, int year) {
+  std::optional<Date> first;
+  for (const auto& count : request.garden->counts) {
+    if ((count.what.pest != dossier.id && count.what.pest != dossier.eppo) || count.what.count == 0) continue;
+    const Date day = request.zone.civil(count.at).date;
+    if (day.year() == year && (!first || day < *first)) first = day;
+  }
+  return first;
+}
+
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, std::optional<phenology::WinterCold> cold) {
   PestTiming out;
   out.dossier = &dossier;
   out.present.assign(dossier.stages.size(), 0.0);
@@ -181,29 +200,21 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
   request.site = air.site;
   request.year = air.today.year();
   request.last = air.today + Days{horizon};
-  if (killed && !first_find) {
-    out.unknown = std::move(killed);
+  request.winter_kill = cold;
+  if (cold && !found) {
+    out.unknown =
+        Reason{"timing.winter_kill",
+               {{"pest", Term{"pest." + dossier.id + ".name"}}, {"coldest", cold->coldest}, {"on", cold->on}, {"limit", cold->limit}}};
     return out;
   }
-  const bool needs_find = dossier.biofix.kind == pest::Biofix::Kind::first_find || phenology::comes_as_migrant(dossier, air.site);
-  if (killed || needs_find) request.biofix = first_find;
-  std::vector<Season> seasons = phenology::seasons(request, air.members);
-  const auto has_begun = [](const Season& s) { return !s.days.empty(); };
-  auto begun = std::find_if(seasons.begin(), seasons.end(), has_begun);
-  // Found before the calendar lets one in ten thousand out: the calendar is late, and the find begins it.
-  const bool found_early = first_find && *first_find < air.today && (begun == seasons.end() || begun->days.front().date > *first_find);
-  if (found_early && !request.biofix && air.site.latitude.degrees() >= 0.0) {
-    request.biofix = first_find;
-    seasons = phenology::seasons(request, air.members);
-    begun = std::find_if(seasons.begin(), seasons.end(), has_begun);
-  }
-  if (begun == seasons.end()) {
+  const auto [seasons, begun] = phenology::local_seasons(request, air.members, found, air.today);
+  if (begun == seasons.size()) {
     out.unknown = Reason{seasons.front().biofix.code, seasons.front().biofix.facts};
     out.unknown->facts.push_back({"pest", Term{"pest." + dossier.id + ".name"}});
     out.quiet = progress_around(dossier, air) < least_progress;
     return out;
   }
-  out.biofix = begun->biofix.date;
+  out.biofix = seasons[begun].biofix.date;
   out.yesterday = air.today - Days{1};
   for (int back = 0; back <= memory_days; ++back)
     out.past.push_back(present_at(seasons, dossier.stages.size(), out.yesterday - Days{back}));

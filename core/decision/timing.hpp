@@ -38,11 +38,14 @@ struct PestTiming {
   double present_in(const std::vector<std::size_t>& stages) const;
 };
 
-/// `first_find`: when this pest was first counted here this year: the start for pests whose calendar needs a find, and for those that the
-/// winter killed (`killed`: the reason; without a find there is then no calendar), and for one found before its calendar lets any out.
-PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> first_find, std::optional<Reason> killed = {});
+/// Whether a crop that it eats stands in the garden.
+bool has_host(const BriefRequest& request, const pest::Dossier& dossier, Date today);
 
-/// `timing.winter_kill` when the recorded winter before `today` was colder than this pest bears without shelter.
-std::optional<Reason> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date today);
+/// When it was first counted here in that year.
+std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier& dossier, int year);
+
+/// `found`: its first find this year, which starts what no calendar can (phenology::local_seasons). `cold`: the winter before was colder
+/// than it bears (phenology::winter_kill): without a find it is then unknown, `timing.winter_kill`.
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, std::optional<phenology::WinterCold> cold = {});
 
 }  // namespace leafturn::decision

@@ -188,6 +188,26 @@ std::vector<Season> seasons(const SeasonRequest& request, std::span<const Hourly
   return results;
 }
 
+LocalSeasons local_seasons(SeasonRequest request, std::span<const HourlySeries> futures, std::optional<Date> found, Date today) {
+  const bool needs_find = request.dossier->biofix.kind == pest::Biofix::Kind::first_find ||
+                          comes_as_migrant(*request.dossier, request.site) || request.winter_kill;
+  request.biofix = needs_find ? found : std::nullopt;
+  LocalSeasons out;
+  const auto run = [&] {
+    out.seasons = seasons(request, futures);
+    const auto begun = std::find_if(out.seasons.begin(), out.seasons.end(), [](const Season& s) { return !s.days.empty(); });
+    out.begun = static_cast<std::size_t>(begun - out.seasons.begin());
+  };
+  run();
+  // Found before the calendar lets one in ten thousand out: the calendar is late, and the find begins it.
+  const bool late = out.begun == out.seasons.size() || (found && out.seasons[out.begun].days.front().date > *found);
+  if (found && *found < today && late && !request.biofix && request.site.latitude.degrees() >= 0.0) {
+    request.biofix = found;
+    run();
+  }
+  return out;
+}
+
 std::vector<std::vector<double>> age_on(const Dossier& dossier, const HourlySeries& air, const CivilTime& from,
                                         const std::vector<double>& stage_share, int days) {
   const std::size_t stages = dossier.stages.size();

@@ -106,6 +106,15 @@ Season season(const SeasonRequest& request);
 /// beginning that all have in common are computed once.
 std::vector<Season> seasons(const SeasonRequest& request, std::span<const weather::HourlySeries> futures);
 
+/// The same where people look: `request.biofix` is left out and settled here. The first find of the year (`found`) starts a pest that no
+/// calendar can start (`first_find`, a migrant, a killing winter), and one found before `today` although its calendar lets none out by
+/// then.
+struct LocalSeasons {
+  std::vector<Season> seasons;
+  std::size_t begun = 0;  ///< index of a season with anyone out; `seasons.size()` when none has
+};
+LocalSeasons local_seasons(SeasonRequest request, std::span<const weather::HourlySeries> futures, std::optional<Date> found, Date today);
+
 /// Individuals known to be in some stages at `from`, aged on to later days: where they stand. Position within the stage is taken as spread
 /// evenly (what a count of a standing population knows). No deaths, no newcomers, no diapause; on days without weather nobody moves.
 /// Result: [day 0..days][stage] share of the counted ones at the end of `from.date` + day; past the last stage they leave the table.

@@ -142,6 +142,17 @@ HourlyDay hourly_means(const DiurnalDay& day) {
   return hours;
 }
 
+HourlySeries part_of(const HourlySeries& series, Date from, Date to) {
+  const Date last = series.first + Days{static_cast<std::int32_t>(series.days.size()) - 1};
+  from = std::max(from, series.first);
+  to = std::min(to, last);
+  HourlySeries part{from, {}};
+  if (from > to) return part;
+  const auto begin = series.days.begin() + (from - series.first).count;
+  part.days.assign(begin, begin + (to - from).count + 1);
+  return part;
+}
+
 HourlySeries hourly(const DailySeries& series, const Site& site) {
   HourlySeries result;
   if (series.empty()) return result;

@@ -43,6 +43,9 @@ struct HourlySeries {
   }
 };
 
+/// The days from `from` to `to` inclusive, clipped to the series.
+HourlySeries part_of(const HourlySeries& series, Date from, Date to);
+
 /// `series` should have its short gaps filled (fill_gaps). Where the day before or after is missing, this day's own extremes stand in for
 /// it. Hours are local standard time: solar time at the site (day length by the CBM model, equation of time by Spencer 1971) shifted to the
 /// nearest whole-hour meridian (a civil clock's summer time moves no bug). O(days).
