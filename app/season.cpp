@@ -91,8 +91,8 @@ Result<Prepared> prepare(const SeasonQuestion& question) {
   out.notes = std::move(file->notes);
   if (out.at) {
     auto ahead = year_ahead({WeatherFile{file->series, std::nullopt}}, *out.at);
-    out.recorded = std::move(ahead.known.recorded);
     out.members = decision::air_of(ahead.known, out.site, *out.at).members;
+    out.recorded = std::move(ahead.known.recorded);
     out.whole_year = ahead.whole_year;
     out.weather_last = last_complete(out.recorded, out.year);
     // Before the first day of the file nothing is known, and there is nothing to go on from.

@@ -21,9 +21,6 @@ std::string gap_lines(const std::vector<weather::Gap>& gaps, const words::Style&
   return out;
 }
 
-/// A share as whole per cent, but never 100 % or 0 % for what isn't all or nothing.
-std::string share(double value, const words::Style& style) { return words::say_fact(Share{value}, style); }
-
 std::string clock(const std::optional<Instant>& at, const Zone& zone) {
   if (!at) return "–";
   const CivilTime civil = zone.civil(*at);
