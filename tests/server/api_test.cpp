@@ -115,6 +115,17 @@ TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
       }
       for (const auto& one : described["pests"])
         expect(200, "GET", "/api/pests/{pest}", call("GET", "/api/pests/" + one["id"].get<std::string>(), {}, query));
+      const json seasons = expect(200, "GET", "/api/seasons", call("GET", "/api/seasons", {}, query));
+      EXPECT_FALSE(seasons["pests"].empty());
+      for (const auto& one : seasons["pests"]) {
+        const std::string pest = one["pest"];
+        expect(200, "GET", "/api/seasons/{pest}", call("GET", "/api/seasons/" + pest, {}, query));
+        auto found = query;
+        found["found"] = seasons["day"];
+        if (one["next"].is_null()) continue;
+        found["stage"] = one["next"]["stage"] == "adult-laying" ? json("egg") : one["next"]["stage"];
+        expect(200, "GET", "/api/pests/{pest}/hatch", call("GET", "/api/pests/" + pest + "/hatch", {}, found));
+      }
       EXPECT_GT(expect(200, "GET", "/api/words", call("GET", "/api/words", {}, query)).size(), 300U);
     }
   }
