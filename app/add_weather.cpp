@@ -26,6 +26,8 @@ Result<std::optional<garden::FileUnits>> units_typed(const std::optional<std::st
       return std::optional{garden::FileUnits::celsius};
     case io::UnitsChoice::us:
       return std::optional{garden::FileUnits::us};
+    case io::UnitsChoice::tenths:
+      return std::optional{garden::FileUnits::tenths};
     case io::UnitsChoice::si:
       break;
   }

@@ -23,6 +23,8 @@ io::UnitsChoice choice_of(garden::FileUnits units) {
       return io::UnitsChoice::celsius;
     case garden::FileUnits::us:
       return io::UnitsChoice::us;
+    case garden::FileUnits::tenths:
+      return io::UnitsChoice::tenths;
     case garden::FileUnits::si:
       break;
   }
@@ -53,16 +55,16 @@ Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden:
   return cards;
 }
 
-Result<io::DailyFile> read_added_weather(std::string_view text, const garden::WeatherAdded& added, const garden::Garden& state) {
+Result<io::WeatherContents> read_added_weather(std::string_view text, const garden::WeatherAdded& added, const garden::Garden& state) {
   io::WeatherReading reading;
   reading.offset_seconds = standard_offset(state);
   if (!added.station.empty()) reading.station = added.station;
   if (added.units) reading.units = choice_of(*added.units);
-  auto file = io::read_weather_csv(text, added.name, reading);
+  auto file = io::read_weather(text, added.name, reading);
   if (file || file.error().code != "weather.units_needed") return file;
   const bool us = state.described && state.described->units == garden::Units::us;
   reading.units = us ? io::UnitsChoice::us : io::UnitsChoice::si;
-  return io::read_weather_csv(text, added.name, reading);
+  return io::read_weather(text, added.name, reading);
 }
 
 Result<std::vector<WeatherFile>> weather_of(OpenGarden& garden, const garden::Garden& state) {

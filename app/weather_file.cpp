@@ -1,18 +1,56 @@
 #include "app/weather_file.hpp"
 
+#include <algorithm>
+
 #include "io/file_bytes.hpp"
+#include "io/zone.hpp"
 
 namespace leafturn::app {
+namespace {
 
-Result<io::DailyFile> read_weather_file(const std::string& path, const std::optional<std::string>& units) {
-  std::optional<io::UnitsChoice> choice;
-  if (units) {
-    choice = io::parse_units(*units);
-    if (!choice) return fail("weather.units_word", {{}, 0, "--units"}, {{"given", *units}});
+// A zone's clock without summer time, as it is kept now: the smaller of its offsets in January and July.
+std::int32_t standard_offset(const Zone& zone) {
+  const auto offset_in = [&](int month) { return zone.offset_seconds(zone.start_of(Date::from_ymd(2025, month, 1).value_or(Date{}))); };
+  return std::min(offset_in(1), offset_in(7));
+}
+
+}  // namespace
+
+Result<io::WeatherContents> read_weather_file(const WeatherFileQuestion& question) {
+  io::WeatherReading reading;
+  reading.station = question.station;
+  if (question.units) {
+    reading.units = io::parse_units(*question.units);
+    if (!reading.units) return fail("weather.units_word", {{}, 0, "--units"}, {{"given", *question.units}});
   }
-  const auto bytes = io::read_file(path);
+  if (question.zone) {
+    const auto zone = io::load_zone(*question.zone);
+    if (!zone) return fail(zone.error());
+    reading.offset_seconds = standard_offset(*zone);
+  }
+  const auto bytes = io::read_file(question.path);
   if (!bytes) return fail(bytes.error());
-  return io::read_weather_csv(*bytes, path, choice);
+  return io::read_weather(*bytes, question.path, reading);
+}
+
+Result<io::WeatherContents> read_weather_file(const std::string& path, const std::optional<std::string>& units) {
+  return read_weather_file({.path = path, .units = units, .station = {}, .zone = {}});
+}
+
+std::string_view word_for(io::WeatherKind kind) {
+  switch (kind) {
+    case io::WeatherKind::daily_table:
+      return "daily_table";
+    case io::WeatherKind::hourly_table:
+      return "hourly_table";
+    case io::WeatherKind::ghcn_fixed:
+      return "ghcn_fixed";
+    case io::WeatherKind::ghcn_rows:
+      return "ghcn_rows";
+    case io::WeatherKind::ghcn_table:
+      return "ghcn_table";
+  }
+  return "";
 }
 
 }  // namespace leafturn::app

@@ -4,11 +4,23 @@
 #include <optional>
 #include <string>
 
-#include "io/weather_csv.hpp"
+#include "io/weather_file.hpp"
 
 namespace leafturn::app {
 
-/// `units` as typed (`F`, `C`, `us`, `si`): `weather.units_word` for anything else. Errors of the file and of io::read_weather_csv.
-Result<io::DailyFile> read_weather_file(const std::string& path, const std::optional<std::string>& units);
+/// As typed; nothing here has been looked at yet.
+struct WeatherFileQuestion {
+  std::string path;
+  std::optional<std::string> units;    ///< `F`, `C`, `us`, `si` or `tenths`
+  std::optional<std::string> station;  ///< which one, where the file holds several
+  std::optional<std::string> zone;     ///< of the station, for readings with times in UTC: days are cut at its standard midnight
+};
+
+/// Any of the forms of io/weather_file.hpp. Errors: those of the file, its reader and the zone; `weather.units_word` for other units.
+Result<io::WeatherContents> read_weather_file(const WeatherFileQuestion& question);
+Result<io::WeatherContents> read_weather_file(const std::string& path, const std::optional<std::string>& units);
+
+/// `daily_table`, `ghcn_fixed` …: the word of answers and of the catalogue (`weather.kind.WORD`).
+std::string_view word_for(io::WeatherKind kind);
 
 }  // namespace leafturn::app

@@ -20,7 +20,7 @@ Result<Answer> add(const Arguments& given, const Context& context) {
 
 constexpr Option garden{.name = "garden", .placeholder = "GARDEN", .required = true};
 constexpr Option name{.name = "name", .placeholder = "NAME"};
-constexpr Option units{.name = "units", .placeholder = "F|C|us|si"};
+constexpr Option units{.name = "units", .placeholder = "F|C|us|si|tenths"};
 constexpr Option station{.name = "station", .placeholder = "STATION"};
 constexpr Option by{.name = "by", .placeholder = "WHO"};
 

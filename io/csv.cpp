@@ -51,7 +51,9 @@ Where first_bad_line(std::string_view bytes, const std::string& name) {
   return {name, 0, {}};
 }
 
-Status check_text(std::string_view bytes, const std::string& name) {
+}  // namespace
+
+Status check_text_file(std::string_view bytes, const std::string& name) {
   if (bytes.size() > most_bytes)
     return fail("csv.too_large", {name, 0, {}},
                 {{"megabytes", static_cast<std::int64_t>(bytes.size() >> 20)}, {"most", std::int64_t{most_bytes >> 20}}});
@@ -59,17 +61,20 @@ Status check_text(std::string_view bytes, const std::string& name) {
   return {};
 }
 
-}  // namespace
-
-Result<CsvScanner> CsvScanner::open(std::string_view bytes, const std::string& name) {
-  if (const Status text = check_text(bytes, name); !text) return fail(text.error());
+Result<CsvScanner> CsvScanner::open(std::string_view bytes, const std::string& name, CsvForm form) {
+  if (const Status text = check_text_file(bytes, name); !text) return fail(text.error());
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   CsvScanner scanner;
   scanner.bytes_ = bytes;
   scanner.name_ = name;
-  const std::size_t first = bytes.find_first_not_of("\r\n");
+  for (int i = 0; i < form.lines_above && scanner.at_ < bytes.size(); ++i) {
+    while (!scanner.at_line_end()) ++scanner.at_;
+    scanner.pass_line_end();
+  }
+  const std::size_t first = bytes.find_first_not_of("\r\n", scanner.at_);
   if (first == std::string_view::npos) return fail("csv.empty", {name, 0, {}});
-  scanner.delimiter_ = delimiter_of(bytes.substr(first, bytes.find_first_of("\r\n", first) - first));
+  scanner.delimiter_ =
+      form.delimiter != '\0' ? form.delimiter : delimiter_of(bytes.substr(first, bytes.find_first_of("\r\n", first) - first));
   CsvCells row;
   if (const auto read = scanner.next_row(row); !read) return fail(read.error());
   scanner.header_line_ = row.line;

@@ -23,10 +23,16 @@ struct CsvCells {
   std::vector<std::string_view> cells;
 };
 
+/// What a table can't show by its first line: lines of text above its header, and another delimiter than comma or tab.
+struct CsvForm {
+  int lines_above = 0;
+  char delimiter = '\0';  ///< none: by the header line
+};
+
 /// Reads row by row without copying. `bytes` must outlive it.
 class CsvScanner {
  public:
-  static Result<CsvScanner> open(std::string_view bytes, const std::string& name);
+  static Result<CsvScanner> open(std::string_view bytes, const std::string& name, CsvForm form = {});
   /// Names as written, without blanks around them.
   const std::vector<std::string>& header() const { return header_; }
   int header_line() const { return header_line_; }
@@ -64,6 +70,9 @@ struct CsvTable {
   std::optional<std::size_t> column(std::string_view name) const;
 };
 Result<CsvTable> read_csv(std::string_view bytes, const std::string& name);
+
+/// UTF-8 without NUL bytes, at most 64 MiB: `csv.not_text`, `csv.too_large`.
+Status check_text_file(std::string_view bytes, const std::string& name);
 
 /// Without blanks at either end.
 std::string_view without_blanks(std::string_view cell);

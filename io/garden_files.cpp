@@ -11,7 +11,7 @@
 #include "io/card_toml.hpp"
 #include "io/garden_rows.hpp"
 #include "io/garden_toml.hpp"
-#include "io/weather_csv.hpp"
+#include "io/weather_file.hpp"
 
 namespace leafturn::io {
 namespace {
@@ -204,10 +204,12 @@ class Reader {
   }
 
   Status weather() {
-    const UnitsChoice own = described_.units == garden::Units::us ? UnitsChoice::us : UnitsChoice::si;
+    WeatherReading in_own_units;
+    in_own_units.units = described_.units == garden::Units::us ? UnitsChoice::us : UnitsChoice::si;
     for (const NamedBytes* weather_file : folder("weather/", ".csv")) {
-      auto daily = read_weather_csv(weather_file->bytes, weather_file->name);
-      if (!daily && daily.error().code == "weather.units_needed") daily = read_weather_csv(weather_file->bytes, weather_file->name, own);
+      auto daily = read_weather(weather_file->bytes, weather_file->name);
+      if (!daily && daily.error().code == "weather.units_needed")
+        daily = read_weather(weather_file->bytes, weather_file->name, in_own_units);
       if (!daily) return fail(daily.error());
       // A forecast wasn't known before it was made; what was recorded is dated by its own days, whenever the file came.
       const std::optional<Instant> at = daily->issued ? std::optional{zone_.start_of(*daily->issued)} : std::nullopt;

@@ -13,7 +13,7 @@ const std::vector<std::string> setting_words{"residential", "agricultural"};
 const std::vector<std::string> work_words{"hand_pick", "crush_eggs", "cover", "uncover", "pull", "water"};
 const std::vector<std::string> state_words{"planned", "made", "cancelled"};
 const std::vector<std::string> basis_words{"destroyed", "authority"};
-const std::vector<std::string> file_unit_words{"F", "C", "us", "si"};
+const std::vector<std::string> file_unit_words{"F", "C", "us", "si", "tenths"};
 
 // The bounds of what the format can say; whether it makes sense in a garden is garden::check's question.
 constexpr double most_degrees = 360.0;

@@ -154,8 +154,45 @@ struct Finder {
 
 }  // namespace
 
+TemperatureUnit temperature_unit_of(UnitsChoice units) {
+  switch (units) {
+    case UnitsChoice::fahrenheit:
+    case UnitsChoice::us:
+      return TemperatureUnit::fahrenheit;
+    case UnitsChoice::tenths:
+      return TemperatureUnit::tenths_celsius;
+    case UnitsChoice::celsius:
+    case UnitsChoice::si:
+      break;
+  }
+  return TemperatureUnit::celsius;
+}
+
+std::optional<RainUnit> rain_unit_of(UnitsChoice units) {
+  switch (units) {
+    case UnitsChoice::us:
+      return RainUnit::inches;
+    case UnitsChoice::si:
+      return RainUnit::millimetres;
+    case UnitsChoice::tenths:
+      return RainUnit::tenths_millimetre;
+    case UnitsChoice::fahrenheit:
+    case UnitsChoice::celsius:
+      break;
+  }
+  return std::nullopt;
+}
+
 Temperature temperature_of(double value, TemperatureUnit unit) {
-  return unit == TemperatureUnit::celsius ? Temperature::celsius(value) : Temperature::fahrenheit(value);
+  switch (unit) {
+    case TemperatureUnit::celsius:
+      return Temperature::celsius(value);
+    case TemperatureUnit::fahrenheit:
+      return Temperature::fahrenheit(value);
+    case TemperatureUnit::tenths_celsius:
+      return Temperature::celsius(value / 10.0);
+  }
+  return {};
 }
 
 Length rain_of(double value, RainUnit unit) {
@@ -166,6 +203,8 @@ Length rain_of(double value, RainUnit unit) {
       return Length::centimetres(value);
     case RainUnit::inches:
       return Length::inches(value);
+    case RainUnit::tenths_millimetre:
+      return Length::millimetres(value / 10.0);
   }
   return {};
 }
@@ -173,11 +212,10 @@ Length rain_of(double value, RainUnit unit) {
 Result<WeatherColumns> find_weather_columns(const CsvScanner& file, const std::string& name, std::optional<UnitsChoice> units,
                                             std::vector<Reason>& notes) {
   Finder finder{file, name, {}, {}, notes};
-  if (units)
-    finder.temperature =
-        *units == UnitsChoice::fahrenheit || *units == UnitsChoice::us ? TemperatureUnit::fahrenheit : TemperatureUnit::celsius;
-  if (units == UnitsChoice::us) finder.rain = RainUnit::inches;
-  if (units == UnitsChoice::si) finder.rain = RainUnit::millimetres;
+  if (units) {
+    finder.temperature = temperature_unit_of(*units);
+    finder.rain = rain_unit_of(*units);
+  }
 
   WeatherColumns columns;
   const auto date = file.column("date");

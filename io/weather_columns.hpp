@@ -9,12 +9,16 @@
 #include "core/base/quantity.hpp"
 #include "core/base/result.hpp"
 #include "io/csv.hpp"
-#include "io/weather_csv.hpp"
+#include "io/weather_file.hpp"
 
 namespace leafturn::io {
 
-enum class TemperatureUnit { celsius, fahrenheit };
-enum class RainUnit { millimetres, centimetres, inches };
+enum class TemperatureUnit { celsius, fahrenheit, tenths_celsius };
+enum class RainUnit { millimetres, centimetres, inches, tenths_millimetre };
+
+/// The units that a word of the user stands for; rain's only where the word says it.
+TemperatureUnit temperature_unit_of(UnitsChoice units);
+std::optional<RainUnit> rain_unit_of(UnitsChoice units);
 
 Temperature temperature_of(double value, TemperatureUnit unit);
 Length rain_of(double value, RainUnit unit);

@@ -52,7 +52,7 @@ class Reader {
   Reader(CsvScanner scanner, std::string name, const WeatherReading& reading)
       : scanner_{std::move(scanner)}, name_{std::move(name)}, reading_{reading} {}
 
-  Result<DailyFile> read() {
+  Result<WeatherContents> read() {
     auto columns = find_weather_columns(scanner_, name_, reading_.units, file_.notes);
     if (!columns) return fail(columns.error());
     columns_ = *columns;
@@ -66,6 +66,7 @@ class Reader {
     }
     if (reading_.station && !any_row_) return no_such_station();
     if (!any_row_) return fail("weather.empty", {name_, 0, {}});
+    file_.kind = columns_.hourly ? WeatherKind::hourly_table : WeatherKind::daily_table;
     return columns_.hourly ? finish_hourly() : finish_daily();
   }
 
@@ -80,10 +81,10 @@ class Reader {
     if (columns_.station) {
       const std::string_view station = without_blanks(row.cells[*columns_.station]);
       if (reading_.station && station != *reading_.station) return {};
-      if (!any_row_) station_ = station;
-      if (station != station_)
+      if (!any_row_) file_.station.id = station;
+      if (station != file_.station.id)
         return fail("weather.several_stations", at(row.line, scanner_.header()[*columns_.station]),
-                    {{"first", station_}, {"other", std::string(station)}});
+                    {{"first", file_.station.id}, {"other", std::string(station)}});
     }
     any_row_ = true;
     if (const Status issued = take_issued(row); !issued) return issued;
@@ -175,7 +176,7 @@ class Reader {
                 {{"date", days_[found->second].date}, {"first_line", std::int64_t{lines_[found->first]}}});
   }
 
-  Result<DailyFile> finish_daily() {
+  Result<WeatherContents> finish_daily() {
     if (out_of_order_ > 0) {
       if (const Status unique = check_duplicates(); !unique) return fail(unique.error());
       file_.notes.push_back({"weather.sorted", {{"rows", std::int64_t{out_of_order_}}, {"line", std::int64_t{first_out_of_order_}}}});
@@ -186,7 +187,7 @@ class Reader {
     return finish();
   }
 
-  Result<DailyFile> finish() {
+  Result<WeatherContents> finish() {
     if (!any_complete_) return fail("weather.no_readings", {name_, 0, {}}, {{"max", columns_.max.name}, {"min", columns_.min.name}});
     if (comparison_.disagree()) {
       for (Day& day : days_) day.rain.reset();
@@ -251,7 +252,7 @@ class Reader {
     return {};
   }
 
-  Result<DailyFile> finish_hourly() {
+  Result<WeatherContents> finish_hourly() {
     std::int64_t short_days = 0;
     for (const auto& [date, hours] : hours_) {
       Day day;
@@ -279,8 +280,7 @@ class Reader {
   std::string name_;
   WeatherReading reading_;
   WeatherColumns columns_;
-  DailyFile file_;
-  std::string station_;
+  WeatherContents file_;
   bool any_row_ = false;
   bool any_complete_ = false;
   std::vector<Day> days_;
@@ -295,21 +295,13 @@ class Reader {
 
 }  // namespace
 
-std::optional<UnitsChoice> parse_units(std::string_view word) {
-  if (word == "F" || word == "f") return UnitsChoice::fahrenheit;
-  if (word == "C" || word == "c") return UnitsChoice::celsius;
-  if (word == "us" || word == "US") return UnitsChoice::us;
-  if (word == "si" || word == "SI") return UnitsChoice::si;
-  return std::nullopt;
-}
-
-Result<DailyFile> read_weather_csv(std::string_view bytes, const std::string& name, const WeatherReading& reading) {
+Result<WeatherContents> read_weather_csv(std::string_view bytes, const std::string& name, const WeatherReading& reading) {
   auto scanner = CsvScanner::open(bytes, name);
   if (!scanner) return fail(scanner.error());
   return Reader{std::move(*scanner), name, reading}.read();
 }
 
-Result<DailyFile> read_weather_csv(std::string_view bytes, const std::string& name, std::optional<UnitsChoice> units) {
+Result<WeatherContents> read_weather_csv(std::string_view bytes, const std::string& name, std::optional<UnitsChoice> units) {
   WeatherReading reading;
   reading.units = units;
   return read_weather_csv(bytes, name, reading);

@@ -86,7 +86,7 @@ struct CardCopied {
   Digest text;  ///< blob: the TOML as copied
 };
 /// What a weather file doesn't say of itself: temperatures in °F or °C, or everything in US or SI units.
-enum class FileUnits { fahrenheit, celsius, us, si };
+enum class FileUnits { fahrenheit, celsius, us, si, tenths };
 struct WeatherAdded {
   std::string name;                     ///< a file added again under the same name replaces the earlier one
   Digest text;                          ///< blob: the file as it was

@@ -87,8 +87,9 @@ inline Saying any_saying(std::size_t kind) {
     case 9:
       return CardCopied{*any_text(), *any_digest()};
     case 10:
-      return WeatherAdded{*any_text(), *any_digest(),
-                          maybe(rc::gen::element(FileUnits::fahrenheit, FileUnits::celsius, FileUnits::us, FileUnits::si)), *any_text()};
+      return WeatherAdded{
+          *any_text(), *any_digest(),
+          maybe(rc::gen::element(FileUnits::fahrenheit, FileUnits::celsius, FileUnits::us, FileUnits::si, FileUnits::tenths)), *any_text()};
     default:
       return BedReleased{*rc::gen::element(BedReleased::Basis::destroyed, BedReleased::Basis::authority), *few_names("bed "), *any_text()};
   }

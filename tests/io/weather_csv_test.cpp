@@ -16,14 +16,14 @@ namespace {
 using test::check_row;
 using test::From;
 
-bool has_note(const DailyFile& file, const char* code) {
+bool has_note(const WeatherContents& file, const char* code) {
   return std::any_of(file.notes.begin(), file.notes.end(), [&](const Reason& r) { return r.code == code; });
 }
 
-DailyFile good(std::string_view bytes, std::optional<UnitsChoice> units = {}) {
+WeatherContents good(std::string_view bytes, std::optional<UnitsChoice> units = {}) {
   auto file = read_weather_csv(bytes, "w.csv", units);
   EXPECT_TRUE(file) << file.error().code << " line " << file.error().where.line << " " << file.error().where.field;
-  return file ? *file : DailyFile{};
+  return file ? *file : WeatherContents{};
 }
 
 Date day(int y, int m, int d) { return *Date::from_ymd(y, m, d); }
@@ -93,7 +93,7 @@ TEST(BrokenWeatherFiles, EveryOneIsListedHere) {
 TEST(WeatherCsv, UnitsFromTheHeaderInManySpellings) {
   for (const char* header : {"date,tmax_c,tmin_c", "DATE,TMAX (C),TMIN (C)", "Date,temp_max_c,temp_min_c",
                              "date,Max Temp (°C),Min Temp (°C)", "date,t_max_celsius,t_min_degC", "date,tmax.c,tmin.c"}) {
-    const DailyFile file = good(std::string(header) + "\n2025-05-01,20,10\n");
+    const WeatherContents file = good(std::string(header) + "\n2025-05-01,20,10\n");
     ASSERT_FALSE(file.series.empty()) << header;
     EXPECT_NEAR(file.series.days()[0].max->celsius(), 20.0, 1e-12) << header;
     EXPECT_TRUE(file.notes.empty());
@@ -102,14 +102,14 @@ TEST(WeatherCsv, UnitsFromTheHeaderInManySpellings) {
 }
 
 TEST(WeatherCsv, SaidUnitsOverrideWithANote) {
-  const DailyFile file = good("date,tmax_c,tmin_c\n2025-05-01,68,50\n", UnitsChoice::fahrenheit);
+  const WeatherContents file = good("date,tmax_c,tmin_c\n2025-05-01,68,50\n", UnitsChoice::fahrenheit);
   EXPECT_NEAR(file.series.days()[0].min->celsius(), 10.0, 1e-12);
   EXPECT_TRUE(has_note(file, "weather.units_overridden"));
 }
 
 TEST(WeatherCsv, TheColumnThatSaysItsUnitIsPreferred) {
   const char* text = "date,TMAX,TMIN,TMAX_C,TMIN_C\n2025-05-01,68,50,20,10\n";
-  const DailyFile file = good(text);
+  const WeatherContents file = good(text);
   EXPECT_NEAR(file.series.days()[0].max->celsius(), 20.0, 1e-12);
   EXPECT_TRUE(has_note(file, "weather.column_ignored"));
   EXPECT_NEAR(good(text, UnitsChoice::fahrenheit).series.days()[0].max->celsius(), 20.0, 1e-12)
@@ -120,30 +120,30 @@ TEST(WeatherCsv, RainNeedsAKnownUnit) {
   const char* text = "date,TMAX,TMIN,PRCP\n2025-05-01,28,20,1\n";
   EXPECT_NEAR(good(text, UnitsChoice::us).series.days()[0].rain->millimetres(), 25.4, 1e-9);
   EXPECT_NEAR(good(text, UnitsChoice::si).series.days()[0].rain->millimetres(), 1.0, 1e-9);
-  const DailyFile unknown = good(text, UnitsChoice::fahrenheit);
+  const WeatherContents unknown = good(text, UnitsChoice::fahrenheit);
   EXPECT_FALSE(unknown.series.days()[0].rain);
   EXPECT_TRUE(has_note(unknown, "weather.rain_unit_unknown"));
   EXPECT_NEAR(good("date,tmax_c,tmin_c,rain_in\n2025-05-01,20,10,0.5\n").series.days()[0].rain->millimetres(), 12.7, 1e-9);
 }
 
 TEST(WeatherCsv, RainColumnsThatDisagreeAreLeftOut) {
-  const DailyFile wrong = good("date,tmax_c,tmin_c,PRCP_MM,PRCP\n2025-05-01,20,10,58,0.228\n2025-05-02,20,10,20,0.0787\n");
+  const WeatherContents wrong = good("date,tmax_c,tmin_c,PRCP_MM,PRCP\n2025-05-01,20,10,58,0.228\n2025-05-02,20,10,20,0.0787\n");
   EXPECT_TRUE(has_note(wrong, "weather.rain_columns_disagree"));
   EXPECT_FALSE(wrong.series.days()[0].rain);
-  const DailyFile right = good("date,tmax_c,tmin_c,PRCP_MM,PRCP\n2025-05-01,20,10,5.8,0.228\n2025-05-02,20,10,2.0,0.0787\n");
+  const WeatherContents right = good("date,tmax_c,tmin_c,PRCP_MM,PRCP\n2025-05-01,20,10,5.8,0.228\n2025-05-02,20,10,2.0,0.0787\n");
   EXPECT_FALSE(has_note(right, "weather.rain_columns_disagree"));
   EXPECT_NEAR(right.series.days()[0].rain->millimetres(), 5.8, 1e-9);
 }
 
 TEST(WeatherCsv, RowsOutOfOrderAreSortedWithANote) {
-  const DailyFile file = good("date,tmax_c,tmin_c\n2025-05-03,20,10\n2025-05-01,20,10\n2025-05-02,20,10\n");
+  const WeatherContents file = good("date,tmax_c,tmin_c\n2025-05-03,20,10\n2025-05-01,20,10\n2025-05-02,20,10\n");
   EXPECT_EQ(file.series.days().size(), 3U);
   EXPECT_TRUE(file.series.gaps().empty());
   ASSERT_TRUE(has_note(file, "weather.sorted"));
 }
 
 TEST(WeatherCsv, MissingMarksAndDateForms) {
-  const DailyFile file =
+  const WeatherContents file =
       good("date,tmax_c,tmin_c\n2025/05/01,20,10\n2025-05-02 00:00,NA,9\n2025-05-03T00:00:00,20,-9999\n2025-05-05,20,\n2025-05-06,21,1\n");
   EXPECT_EQ(file.series.days().size(), 6U);
   ASSERT_EQ(file.series.gaps().size(), 1U);
@@ -152,7 +152,7 @@ TEST(WeatherCsv, MissingMarksAndDateForms) {
 }
 
 TEST(WeatherCsv, ForecastsSayWhenTheyWereMade) {
-  const DailyFile file = good("issued,date,tmax_c,tmin_c\n2025-05-01,2025-05-02,20,10\n2025-05-01,2025-05-03,20,10\n");
+  const WeatherContents file = good("issued,date,tmax_c,tmin_c\n2025-05-01,2025-05-02,20,10\n2025-05-01,2025-05-03,20,10\n");
   EXPECT_EQ(file.issued, day(2025, 5, 1));
   EXPECT_FALSE(good("date,tmax_c,tmin_c\n2025-05-02,20,10\n").issued);
 }
@@ -196,7 +196,7 @@ std::string hours(int from, int to, int swing) {
 TEST(HourlyWeatherCsv, DaysAreCutAtTheStationsMidnight) {
   // 25 °C at 02:00 UTC is the evening before at UTC−5.
   const std::string text = "time_hour,temp_c\n" + hours(0, 72, 2);
-  const DailyFile utc = good(text);
+  const WeatherContents utc = good(text);
   EXPECT_TRUE(has_note(utc, "weather.hourly_days_utc"));
   EXPECT_EQ(utc.series.days().size(), 3U);
   WeatherReading reading;
@@ -216,7 +216,7 @@ TEST(HourlyWeatherCsv, BareTimesAreTheStationsOwn) {
   std::string text = "time,temp_f,rain_in\n";
   for (int h = 0; h < 24; ++h)
     text += "2025-05-01 " + std::string(h < 10 ? "0" : "") + std::to_string(h) + ":00," + std::to_string(50 + h) + ",0.1\n";
-  const DailyFile file = good(text);
+  const WeatherContents file = good(text);
   ASSERT_EQ(file.series.days().size(), 1U);
   EXPECT_NEAR(file.series.days()[0].min->fahrenheit(), 50.0, 1e-9);
   EXPECT_NEAR(file.series.days()[0].max->fahrenheit(), 73.0, 1e-9);
@@ -240,7 +240,7 @@ TEST(RealWeatherFiles, MilwaukeeDaily) {
   ASSERT_FALSE(without);
   EXPECT_EQ(without.error().code, "weather.units_needed");
   EXPECT_EQ(without.error().where.field, "TMAX");
-  const DailyFile file = good(bytes, UnitsChoice::us);
+  const WeatherContents file = good(bytes, UnitsChoice::us);
   EXPECT_TRUE(file.notes.empty());
   count_row("milwaukee.days", "Milwaukee 1991–2026: days in the file", ghcn, 13015, static_cast<double>(file.series.days().size()));
   const auto gaps = file.series.gaps();
@@ -264,14 +264,14 @@ TEST(RealWeatherFiles, MercedDailyIsOutOfOrder) {
   const auto without = read_weather_csv(bytes, "merced.csv");
   ASSERT_FALSE(without);
   EXPECT_EQ(without.error().code, "weather.units_needed");
-  const DailyFile file = good(bytes, UnitsChoice::us);
+  const WeatherContents file = good(bytes, UnitsChoice::us);
   EXPECT_TRUE(has_note(file, "weather.sorted"));
   EXPECT_TRUE(has_note(file, "weather.column_ignored")) << "PRCP_MM beside PRCP";
   int recorded = 0;
   for (const auto& d : file.series.days()) recorded += d.complete() ? 1 : 0;
   count_row("merced.complete", "Merced 1999–2008: days with both extremes", ghcn, 3622, recorded);
   // PRCP_MM holds tenths of millimetres: it is not believed.
-  const DailyFile only_temperature = good(bytes, UnitsChoice::fahrenheit);
+  const WeatherContents only_temperature = good(bytes, UnitsChoice::fahrenheit);
   EXPECT_TRUE(has_note(only_temperature, "weather.rain_columns_disagree"));
   EXPECT_FALSE(only_temperature.series.find(day(1999, 1, 15))->rain);
   EXPECT_NEAR(file.series.find(day(1999, 1, 15))->rain->millimetres(), 5.8, 1e-5);
@@ -306,7 +306,7 @@ TEST(RealWeatherFiles, SeattleDailyOfTheOpenDatasets) {
   LEAFTURN_SKIP_WITHOUT(path, "the npm package vega-datasets");
   const std::string bytes = test::read_file(*path);
   EXPECT_FALSE(read_weather_csv(bytes, "seattle.csv"));
-  const DailyFile file = good(bytes, UnitsChoice::si);
+  const WeatherContents file = good(bytes, UnitsChoice::si);
   const char* const source = "npm vega-datasets, daily Seattle weather (NOAA); computed by Python";
   count_row("seattle.days", "Seattle 2012–2015: days in the file", source, 1461, static_cast<double>(file.series.days().size()));
   double rain = 0.0;
