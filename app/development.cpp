@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "core/phenology/parameter_sets.hpp"
 #include "core/phenology/rate.hpp"
 #include "io/dossier_toml.hpp"
 #include "io/quantity_text.hpp"
@@ -44,10 +45,24 @@ Result<const pest::Dossier*> find_pest(const std::string& name) {
   return fail("app.no_such_pest", {{}, 0, "PEST"}, {{"given", name}, {"known", known}}, ErrorKind::not_found);
 }
 
+Result<pest::Dossier> with_set(const pest::Dossier& pest, const std::optional<std::string>& id) {
+  if (!id) return pest;
+  if (auto other = phenology::with_set(pest, *id)) return std::move(*other);
+  std::string known;
+  for (const auto& set : pest.sets) {
+    if (set.id == *id) return fail("app.set_unusable", {{}, 0, "--set"}, {{"given", *id}, {"pest", pest.id}});
+    known += (known.empty() ? "" : ", ") + set.id;
+  }
+  return fail("app.no_such_set", {{}, 0, "--set"}, {{"given", *id}, {"pest", pest.id}, {"known", known.empty() ? "–" : known}},
+              ErrorKind::not_found);
+}
+
 Result<DevelopmentAnswer> development(const DevelopmentQuestion& question) {
   const auto pest = find_pest(question.pest);
   if (!pest) return fail(pest.error());
-  DevelopmentAnswer answer{**pest, question.stage, stages_of(**pest, question.stage), {}};
+  auto dossier = with_set(**pest, question.set);
+  if (!dossier) return fail(dossier.error());
+  DevelopmentAnswer answer{std::move(*dossier), question.stage, stages_of(**pest, question.stage), {}};
   if (answer.stages.empty()) {
     std::string known = "egg-adult";
     for (const auto& stage : answer.pest.stages) known += ", " + stage.key;

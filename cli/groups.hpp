@@ -15,5 +15,6 @@ std::vector<Command> weather_commands();        ///< weather check, weather show
 std::vector<Command> weather_fetch_commands();  ///< weather add, weather fetch
 std::vector<Command> science_commands();        ///< degree-days, development, season, sun, pest
 std::vector<Command> dossier_commands();        ///< dossier …
+std::vector<Command> develop_commands();        ///< develop fit
 
 }  // namespace leafturn::cli

@@ -23,7 +23,7 @@ Result<Answer> degree_days(const Arguments& given, const Context& context) {
 }
 
 Result<Answer> development(const Arguments& given, const Context& context) {
-  const auto answer = app::development({given.text("pest"), given.text("stage"), given.text("temps")});
+  const auto answer = app::development({given.text("pest"), given.text("stage"), given.text("temps"), given.maybe("set")});
   if (!answer) return fail(answer.error());
   return Answer{context.json ? render::development_json(*answer, context.style) : render::development_text(*answer, context.style)};
 }
@@ -114,7 +114,8 @@ std::vector<Command> science_commands() {
       {"development",
        {{.name = "pest", .placeholder = "PEST", .required = true, .positional = true},
         {.name = "stage", .placeholder = "STAGE", .required = true},
-        {.name = "temps", .placeholder = "T,T…", .required = true}},
+        {.name = "temps", .placeholder = "T,T…", .required = true},
+        {.name = "set", .placeholder = "ID"}},
        {"leafturn development imported-cabbageworm --stage egg-adult --temps 15C,20C,77F"},
        development},
       {"degree-days",
