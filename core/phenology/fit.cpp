@@ -303,6 +303,8 @@ class Fitting {
       for (std::size_t k = 0; k < all.size(); ++k)
         if (const auto value = value_of(there, all[k].key)) samples[k].push_back(*value);
     }
+    // The samples on which a fit fails are the ones that would have gone farthest: without them an interval is too short.
+    if (out_.resamples_failed * 20 > request_.resamples) return;
     for (std::size_t k = 0; k < all.size(); ++k) {
       auto& values = samples[k];
       // A side that is missing in part of the samples has no interval.

@@ -65,7 +65,7 @@ struct Estimate {
   double value = 0.0;
   std::optional<double> standard_error;  ///< absent when the data don't fix it, or leave no scatter to judge by
   std::optional<Interval> interval95;    ///< value ± Student's t · standard error
-  std::optional<Interval> resampled95;   ///< 2.5 % to 97.5 % of the bootstrap's
+  std::optional<Interval> resampled95;   ///< 2.5 % to 97.5 % of the bootstrap's; absent when over 5 % of it failed
 };
 
 struct FittedRow {
