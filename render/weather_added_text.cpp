@@ -21,4 +21,11 @@ std::string weather_added_text(const app::AddedWeather& added, const words::Styl
   return out;
 }
 
+std::string weather_fetched_text(const app::FetchedWeather& fetched, const words::Style& style) {
+  std::string out;
+  if (fetched.unchanged) out += sentence("weather_added.unchanged", {{"address", fetched.address}}, style);
+  if (fetched.stale_since) out += sentence("weather_added.stale", {{"time", fetched.stale_since->iso_utc()}}, style);
+  return out + weather_added_text(fetched.added, style);
+}
+
 }  // namespace leafturn::render
