@@ -49,6 +49,12 @@ std::string_view word_for(io::WeatherKind kind) {
       return "ghcn_rows";
     case io::WeatherKind::ghcn_table:
       return "ghcn_table";
+    case io::WeatherKind::logger:
+      return "logger";
+    case io::WeatherKind::forecast_grid:
+      return "forecast_grid";
+    case io::WeatherKind::forecast_arrays:
+      return "forecast_arrays";
   }
   return "";
 }

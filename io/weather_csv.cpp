@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <bitset>
 #include <cmath>
 #include <cstddef>
 #include <map>
@@ -10,14 +9,13 @@
 
 #include "io/csv.hpp"
 #include "io/weather_columns.hpp"
+#include "io/weather_hours.hpp"
 
 namespace leafturn::io {
 namespace {
 
 using weather::DailySeries;
 using weather::Day;
-
-constexpr std::size_t hours_needed = 20;
 
 // `2026-05-31`, `2026/05/31`, or either with a midnight behind it.
 std::optional<Date> parse_day(std::string_view cell) {
@@ -206,12 +204,6 @@ class Reader {
 
   // --- hourly files ---
 
-  struct HoursOfDay {
-    std::optional<Temperature> min, max;
-    std::bitset<24> seen, rain_seen;
-    Length rain;
-  };
-
   Result<CivilTime> civil_time(const CsvCells& row) {
     const std::string_view cell = without_blanks(row.cells[columns_.time]);
     if (const auto instant = Instant::parse(cell)) {
@@ -238,41 +230,13 @@ class Reader {
     single.min = single.max = *reading;
     single.rain = *wet;
     if (const Status possible = check(single, row.line); !possible) return possible;
-    HoursOfDay& day = hours_[time->date];
-    const auto hour = static_cast<std::size_t>(time->second_of_day / 3600);
-    if (*reading) {
-      day.min = day.min ? std::min(*day.min, **reading) : **reading;
-      day.max = day.max ? std::max(*day.max, **reading) : **reading;
-      day.seen.set(hour);
-    }
-    if (*wet) {
-      day.rain += **wet;
-      day.rain_seen.set(hour);
-    }
+    hours_.take(*time, *reading, *wet);
     return {};
   }
 
   Result<WeatherContents> finish_hourly() {
-    std::int64_t short_days = 0;
-    for (const auto& [date, hours] : hours_) {
-      Day day;
-      day.date = date;
-      if (hours.seen.count() >= hours_needed) {
-        day.min = hours.min;
-        day.max = hours.max;
-        any_complete_ = true;
-      } else {
-        ++short_days;
-      }
-      if (hours.rain_seen.count() >= hours_needed) day.rain = hours.rain;
-      days_.push_back(day);
-    }
-    file_.notes.push_back({"weather.hourly_reduced", {{"days", static_cast<std::int64_t>(hours_.size())}}});
-    if (placed_by_offset_ && reading_.offset_seconds)
-      file_.notes.push_back({"weather.hourly_days_at_offset", {{"offset", Zone::fixed(*reading_.offset_seconds).name()}}});
-    if (placed_by_offset_ && !reading_.offset_seconds) file_.notes.push_back({"weather.hourly_days_utc", {}});
-    if (short_days > 0)
-      file_.notes.push_back({"weather.hours_missing", {{"days", short_days}, {"needed", static_cast<std::int64_t>(hours_needed)}}});
+    days_ = hours_.days(placed_by_offset_, reading_.offset_seconds, file_.notes);
+    any_complete_ = std::any_of(days_.begin(), days_.end(), [](const Day& day) { return day.complete(); });
     return finish();
   }
 
@@ -288,7 +252,7 @@ class Reader {
   int out_of_order_ = 0;
   int first_out_of_order_ = 0;
   RainComparison comparison_;
-  std::map<Date, HoursOfDay> hours_;
+  HoursByDay hours_;
   std::map<CivilTime, int> times_;
   bool placed_by_offset_ = false;
 };

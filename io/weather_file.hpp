@@ -24,11 +24,14 @@ struct WeatherReading {
 };
 
 enum class WeatherKind {
-  daily_table,   ///< one row a day, columns by header
-  hourly_table,  ///< one row an hour or less, columns by header
-  ghcn_fixed,    ///< GHCN-Daily, a month of one element a line (`.dly`)
-  ghcn_rows,     ///< GHCN-Daily, one reading a row
-  ghcn_table,    ///< GHCN-Daily, one day a row with attributes beside each element
+  daily_table,      ///< one row a day, columns by header
+  hourly_table,     ///< one row an hour or less, columns by header
+  ghcn_fixed,       ///< GHCN-Daily, a month of one element a line (`.dly`)
+  ghcn_rows,        ///< GHCN-Daily, one reading a row
+  ghcn_table,       ///< GHCN-Daily, one day a row with attributes beside each element
+  logger,           ///< one thermometer's own readings, minutes to hours apart
+  forecast_grid,    ///< a grid forecast as JSON, values with the time they hold for
+  forecast_arrays,  ///< hourly values as JSON arrays
 };
 
 /// Whose readings these are, as far as the file says.
@@ -48,14 +51,15 @@ struct FlaggedReading {
 struct WeatherContents {
   WeatherKind kind = WeatherKind::daily_table;
   weather::DailySeries series;
-  std::vector<Reason> notes;   ///< sorted, columns ignored …
-  std::optional<Date> issued;  ///< a forecast: the day it was made
+  std::vector<Reason> notes;         ///< sorted, columns ignored …
+  std::optional<Date> issued;        ///< a forecast: the day it was made, on the station's clock as far as it is known
+  std::optional<Instant> issued_at;  ///< and the time, when told
   Station station;
   std::vector<FlaggedReading> flagged;
 };
 
-/// `name` is only for messages; the form follows from the bytes. Errors carry line and field: those of io/weather_csv.hpp and
-/// io/weather_ghcn.hpp.
+/// `name` is only for messages; the form follows from the bytes. Errors carry line and field: those of io/weather_csv.hpp,
+/// io/weather_ghcn.hpp, io/weather_logger.hpp and io/weather_forecast_json.hpp.
 Result<WeatherContents> read_weather(std::string_view bytes, const std::string& name, const WeatherReading& reading = {});
 
 }  // namespace leafturn::io

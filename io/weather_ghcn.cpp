@@ -220,6 +220,7 @@ class SizeOfNumbers {
     if (value > hottest_f || value < coldest_f) ++beyond_;
     largest_ = std::max(largest_, value);
   }
+  bool any() const { return seen_ > 0; }
   bool whole_numbers() const { return broken_ == 0; }
   bool tenths() const { return whole_numbers() && beyond_ * 20 >= seen_ && beyond_ > 0; }
   double largest() const { return largest_; }
@@ -242,6 +243,7 @@ Result<GhcnScale> scale_by_size(CsvScanner scanner, const Table& table, const st
       if (const std::string_view cell = row.cells[column.value]; column.element != "PRCP" && !is_missing(cell))
         if (const auto value = parse_number(cell)) sizes.see(*value);
   }
+  if (!sizes.any()) return fail("weather.no_readings", {name, 0, {}}, {{"max", std::string("TMAX")}, {"min", std::string("TMIN")}});
   if (sizes.tenths()) return GhcnScale{};
   if (!sizes.whole_numbers()) return fail("weather.units_needed", {name, header_line, "TMAX"}, {{"column", std::string("TMAX")}});
   return fail("weather.tenths_or_degrees", {name, header_line, "TMAX"}, {{"largest", Number{sizes.largest(), 0}}});

@@ -66,22 +66,106 @@ constexpr Broken broken[] = {
     {"bad_hour", "weather.bad_time", 3, "time_hour"},
 };
 
+// The other forms: GHCN-Daily, forecasts and loggers.
+constexpr Broken broken_forms[] = {
+    {"cut_short.dly", "weather.ghcn_line", 2, "TMIN"},
+    {"too_long.dly", "weather.ghcn_line", 1, "TMAX"},
+    {"month_13.dly", "weather.bad_date", 2, "TMIN"},
+    {"february_30.dly", "weather.bad_date", 1, "TMAX"},
+    {"letters.dly", "weather.not_a_number", 1, "TMAX"},
+    {"element_twice.dly", "weather.duplicate_reading", 3, "TMIN"},
+    {"two_stations.dly", "weather.several_stations", 3, "ID"},
+    {"impossible.dly", "weather.impossible", 1, "TMAX"},
+    {"min_above_max.dly", "weather.min_above_max", 2, "TMIN"},
+    {"no_minimum.dly", "weather.no_readings", 0, ""},
+    {"other_text.dly", "weather.ghcn_line", 3, ""},
+    {"negative_rain.dly", "weather.impossible", 3, "PRCP"},
+    {"rain_only.dly", "weather.no_readings", 0, ""},
+    {"ghcn_rows_row_short.csv", "weather.ghcn_row", 3, ""},
+    {"ghcn_rows_row_long.csv", "weather.ghcn_row", 3, ""},
+    {"ghcn_rows_day_32.csv", "weather.bad_date", 3, "DATE"},
+    {"ghcn_rows_value_text.csv", "weather.not_a_number", 3, "TMAX"},
+    {"ghcn_rows_value_decimal.csv", "weather.not_a_number", 3, "TMAX"},
+    {"ghcn_rows_time_2561.csv", "weather.bad_time", 3, "OBS_TIME"},
+    {"ghcn_rows_long_flag.csv", "weather.ghcn_row", 3, "flags"},
+    {"ghcn_rows_reading_twice.csv", "weather.duplicate_reading", 3, "TMAX"},
+    {"ghcn_rows_station_name.csv", "weather.ghcn_row", 3, "ID"},
+    {"ghcn_rows_hot_row.csv", "weather.impossible", 1, "TMAX"},
+    {"ghcn_rows_element_name.csv", "weather.ghcn_row", 3, "ELEMENT"},
+    {"ghcn_table_tenths_or_degrees.csv", "weather.tenths_or_degrees", 1, "TMAX"},
+    {"ghcn_table_decimals.csv", "weather.units_needed", 1, "TMAX"},
+    {"ghcn_table_attributes.csv", "weather.ghcn_attributes", 3, "TMAX_ATTRIBUTES"},
+    {"ghcn_table_bad_day.csv", "weather.bad_date", 3, "DATE"},
+    {"ghcn_table_text.csv", "weather.not_a_number", 3, "TMAX"},
+    {"ghcn_table_day_twice.csv", "weather.duplicate_reading", 3, "TMAX"},
+    {"ghcn_table_two_stations.csv", "weather.several_stations", 3, "STATION"},
+    {"ghcn_table_no_minimum.csv", "weather.no_column", 1, "TMIN"},
+    {"ghcn_table_row_short.csv", "csv.row_length", 3, ""},
+    {"ghcn_table_header_only.csv", "weather.no_readings", 0, ""},
+    {"ghcn_table_min_above_max.csv", "weather.min_above_max", 2, "TMIN"},
+    {"grid_unit.json", "weather.forecast_unit", 0, "properties.temperature.uom"},
+    {"grid_interval.json", "weather.forecast_time", 0, "properties.temperature.values[0].validTime"},
+    {"grid_no_interval.json", "weather.forecast_time", 0, "properties.temperature.values[0].validTime"},
+    {"grid_no_offset.json", "weather.forecast_time", 0, "properties.temperature.values[0].validTime"},
+    {"grid_overlap.json", "weather.forecast_overlap", 0, "properties.temperature.values[1].validTime"},
+    {"grid_text_value.json", "weather.forecast_field", 0, "properties.temperature.values[0].value"},
+    {"grid_hot.json", "weather.impossible", 0, "properties.temperature.values[0].value"},
+    {"grid_no_values.json", "weather.forecast_field", 0, "properties.temperature.values"},
+    {"grid_no_temperature.json", "weather.forecast_field", 0, "properties.temperature"},
+    {"grid_one_hour.json", "weather.no_whole_day", 0, ""},
+    {"grid_update_time.json", "weather.forecast_time", 0, "properties.updateTime"},
+    {"grid_rain_unit.json", "weather.forecast_unit", 0, "properties.quantitativePrecipitation.uom"},
+    {"json_cut.json", "weather.not_json", 1, ""},
+    {"json_other.json", "weather.forecast_form", 0, ""},
+    {"json_list.json", "weather.forecast_form", 0, ""},
+    {"arrays_lengths.json", "weather.forecast_lengths", 0, "hourly.temperature"},
+    {"arrays_no_unit.json", "weather.forecast_field", 0, "hourly_units.temperature"},
+    {"arrays_unit.json", "weather.forecast_unit", 0, "hourly_units.temperature"},
+    {"arrays_time.json", "weather.forecast_time", 0, "hourly.time[1]"},
+    {"arrays_time_number.json", "weather.forecast_field", 0, "hourly.time[0]"},
+    {"arrays_time_back.json", "weather.forecast_overlap", 0, "hourly.time[1]"},
+    {"arrays_text.json", "weather.forecast_field", 0, "hourly.temperature[1]"},
+    {"arrays_cold.json", "weather.impossible", 0, "hourly.temperature[1]"},
+    {"arrays_no_times.json", "weather.forecast_field", 0, "hourly.time"},
+    {"arrays_no_temperature.json", "weather.forecast_field", 0, "hourly.temperature_2m"},
+    {"arrays_rain_unit.json", "weather.forecast_unit", 0, "hourly_units.precipitation"},
+    {"arrays_issued.json", "weather.forecast_time", 0, "issued"},
+    {"arrays_offset.json", "weather.forecast_field", 0, "utc_offset_seconds"},
+    {"logger_no_unit.csv", "weather.units_needed", 1, "Temp"},
+    {"logger_two_thermometers.csv", "weather.two_thermometers", 1, "Temp B (°C)"},
+    {"logger_bad_time.csv", "weather.bad_time", 2, "Date Time"},
+    {"logger_day_only.csv", "weather.bad_time", 2, "Date Time"},
+    {"logger_short_year.csv", "weather.bad_time", 2, "Date Time"},
+    {"logger_day_or_month.csv", "weather.day_or_month", 2, "Date Time"},
+    {"logger_both_orders.csv", "weather.day_or_month", 2, "Date Time"},
+    {"logger_thousands.csv", "weather.not_a_number", 2, "Temp (°C)"},
+    {"logger_hot.csv", "weather.impossible", 2, "Temp (°C)"},
+    {"logger_time_twice.csv", "weather.duplicate_time", 26, "Date Time"},
+    {"logger_six_hours.csv", "weather.too_sparse", 0, ""},
+    {"logger_half_day.csv", "weather.no_whole_day", 0, ""},
+    {"logger_header_only.csv", "weather.empty", 0, ""},
+    {"logger_row_long.csv", "csv.row_length", 2, ""},
+};
+
+void expect_refused(const Broken& b, const std::string& name) {
+  const auto read = read_weather(test::read_file(test::source_path("tests/io/broken/weather/" + name)), name);
+  ASSERT_FALSE(read) << name;
+  EXPECT_EQ(read.error().code, b.code) << name;
+  EXPECT_EQ(read.error().where.file, name);
+  EXPECT_EQ(read.error().where.line, b.line) << name;
+  EXPECT_EQ(read.error().where.field, b.field) << name;
+  EXPECT_EQ(read.error().kind, ErrorKind::bad_input);
+}
+
 TEST(BrokenWeatherFiles, AreRefusedWithCodeLineAndField) {
-  for (const Broken& b : broken) {
-    const std::string name = std::string(b.file) + ".csv";
-    const auto read = read_weather_csv(test::read_file(test::source_path("tests/io/broken/weather/" + name)), name);
-    ASSERT_FALSE(read) << name;
-    EXPECT_EQ(read.error().code, b.code) << name;
-    EXPECT_EQ(read.error().where.file, name);
-    EXPECT_EQ(read.error().where.line, b.line) << name;
-    EXPECT_EQ(read.error().where.field, b.field) << name;
-    EXPECT_EQ(read.error().kind, ErrorKind::bad_input);
-  }
+  for (const Broken& b : broken) expect_refused(b, std::string(b.file) + ".csv");
+  for (const Broken& b : broken_forms) expect_refused(b, b.file);
 }
 
 TEST(BrokenWeatherFiles, EveryOneIsListedHere) {
   std::set<std::string> listed;
   for (const Broken& b : broken) listed.insert(std::string(b.file) + ".csv");
+  for (const Broken& b : broken_forms) listed.insert(b.file);
   std::set<std::string> there;
   for (const auto& entry : std::filesystem::directory_iterator(test::source_path("tests/io/broken/weather")))
     there.insert(entry.path().filename().string());
