@@ -1,6 +1,8 @@
-/// How many cell-days a second the degree-day kernel does on two threads, against numpy on one thread and against the memory's bandwidth,
-/// all three measured in turn in every round so that a busy machine slows all alike.
+/// How many cell-days a second the degree-day kernel does on two threads, against numpy on one thread and against the memory's bandwidth;
+/// and the same of hourly rate summation (Brière-1), against what the processor's multipliers, its square roots and its memory could do at
+/// most. All are measured in turn in every round so that a busy machine slows all alike.
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
@@ -14,7 +16,9 @@
 #include <vector>
 
 #include "bench/support/bench.hpp"
+#include "bench/support/peaks.hpp"
 #include "core/phenology/degree_day_kernel.hpp"
+#include "core/phenology/rate_sum_kernel.hpp"
 
 namespace {
 
@@ -44,9 +48,59 @@ double rate(double seconds, const std::function<void(std::size_t, std::size_t)>&
   return done / spent;
 }
 
+// Runs `work(thread)` on every thread again and again for about `seconds`; `amount` a call, together per second.
+double per_second(double seconds, double amount, const std::function<void(std::size_t)>& work) {
+  using Clock = std::chrono::steady_clock;
+  const auto begun = Clock::now();
+  std::vector<std::size_t> passes(threads, 0);
+  std::vector<std::thread> crew;
+  for (std::size_t t = 0; t < threads; ++t)
+    crew.emplace_back([&, t] {
+      do {
+        work(t);
+        ++passes[t];
+      } while (std::chrono::duration<double>(Clock::now() - begun).count() < seconds);
+    });
+  for (std::thread& one : crew) one.join();
+  const double spent = std::chrono::duration<double>(Clock::now() - begun).count();
+  double done = 0.0;
+  for (const std::size_t n : passes) done += static_cast<double>(n) * amount;
+  return done / spent;
+}
+
+// The extremes of a region as [day][site], each thread its half of the sites in tiles whose sums stay in the nearest cache.
+struct Region {
+  std::span<const float> mins, maxs;
+  std::size_t sites = 0, days = 0, pests = 1;
+};
+
+constexpr std::size_t tile = 2048;
+
+double rate_sum_speed(double seconds, const Region& region) {
+  std::vector<pest::BriereRate> pests;
+  for (std::size_t p = 0; p < region.pests; ++p)
+    pests.push_back({7.86e-5, Temperature::celsius(11.36 - 0.1 * static_cast<double>(p)), Temperature::celsius(39.17), 2.0, {}});
+  const std::size_t share = region.sites / threads;
+  std::vector<std::vector<float>> sums(threads, std::vector<float>(tile * region.pests));
+  const auto work = [&](std::size_t thread) {
+    const std::span<float> mine{sums[thread]};
+    for (std::size_t first = thread * share; first < (thread + 1) * share; first += tile) {
+      const std::size_t count = std::min(tile, (thread + 1) * share - first);
+      std::fill(mine.begin(), mine.end(), 0.0F);
+      for (std::size_t day = 0; day < region.days; ++day)
+        for (std::size_t p = 0; p < region.pests; ++p)
+          phenology::add_briere_day(region.mins.subspan(day * region.sites + first, count),
+                                    region.maxs.subspan(day * region.sites + first, count), pests[p], mine.subspan(p * tile, count));
+    }
+  };
+  return per_second(seconds, static_cast<double>(share * region.days * region.pests), work);
+}
+
 struct Numpy {
   double cell_days_per_s = 0.0;
   double mean = 0.0;
+  double rate_sum_cell_days_per_s = 0.0;
+  double rate_sum_mean = 0.0;
   std::string version;
 };
 
@@ -60,7 +114,7 @@ Numpy run_numpy(std::uint64_t seed) {
     std::fputs("leafturn: the numpy baseline did not run (bench/support/dd_numpy.py): apt-get install python3-numpy\n", stderr);
     std::exit(3);
   }
-  return {json.at("cell_days_per_s"), json.at("mean"), json.at("numpy")};
+  return {json.at("cell_days_per_s"), json.at("mean"), json.at("rate_sum_cell_days_per_s"), json.at("rate_sum_mean"), json.at("numpy")};
 }
 
 const char* name(phenology::Lanes lanes) {
@@ -108,6 +162,14 @@ int main(int argc, char** argv) {
     for (std::size_t i = 0; i < count; ++i) to[i] = a[i] + 3.0F * b[i];
   };
 
+  const Region region{all_mins, all_maxs, 100'000, cells / 100'000, 1};
+  constexpr double bytes_read = 2.0 * sizeof(float);  // of a cell, where the sums stay in the cache and one pest is asked
+  std::vector<double> sum_rates;
+  std::vector<double> sum_ratios;
+  std::vector<double> sum_shares;
+  std::vector<double> operation_peaks;
+  std::vector<double> root_peaks;
+  std::vector<double> read_peaks;
   std::vector<double> kernel_rates;
   std::vector<double> triad_rates;
   std::vector<double> numpy_rates;
@@ -124,6 +186,16 @@ int main(int argc, char** argv) {
     numpy_rates.push_back(numpy.cell_days_per_s);
     ratios.push_back(kernel_rates.back() / numpy.cell_days_per_s);
     shares.push_back(kernel_rates.back() / triad_rates.back());
+
+    sum_rates.push_back(rate_sum_speed(seconds, region));
+    operation_peaks.push_back(per_second(0.25 * seconds, bench::operations_a_call, [](std::size_t) { bench::multiply_and_add(); }));
+    root_peaks.push_back(per_second(0.25 * seconds, bench::roots_a_call, [](std::size_t) { bench::square_roots(); }));
+    read_peaks.push_back(triad_rates.back() * 3.0 * sizeof(float));
+    sum_ratios.push_back(sum_rates.back() / numpy.rate_sum_cell_days_per_s);
+    // Cells a second if one of the three were all there is; the least of them is the bound.
+    const double bound = std::min({operation_peaks.back() / phenology::briere_day_simple_operations,
+                                   root_peaks.back() / phenology::briere_day_roots, read_peaks.back() / bytes_read});
+    sum_shares.push_back(sum_rates.back() / bound);
   }
   // Different random days of one distribution: the means of 8 million agree to a few thousandths, or one of the two is wrong.
   if (std::abs(mean - numpy.mean) > 0.02) {
@@ -131,7 +203,52 @@ int main(int argc, char** argv) {
     return 3;
   }
 
+  std::vector<float> one_day(1'000'000, 0.0F);
+  phenology::add_briere_day(all_mins.first(one_day.size()), all_maxs.first(one_day.size()),
+                            {7.86e-5, Temperature::celsius(11.36), Temperature::celsius(39.17), 2.0, {}}, one_day);
+  double rate_mean = 0.0;
+  for (const float value : one_day) rate_mean += static_cast<double>(value) / static_cast<double>(one_day.size());
+  if (std::abs(rate_mean - numpy.rate_sum_mean) > 2e-4) {
+    std::fprintf(stderr, "leafturn: kernel and numpy disagree (mean rate %.6f and %.6f a day): nothing was measured\n", rate_mean,
+                 numpy.rate_sum_mean);
+    return 3;
+  }
+
+  // How it grows: cell-days a second stay the same when the work is in proportion to sites, days and pests.
+  const double growth_seconds = 0.5 * seconds;
+  std::vector<double> by_sites;
+  std::vector<double> by_days;
+  std::vector<double> by_pests;
+  const std::vector<double> sites{1'000, 10'000, 100'000, 400'000};
+  const std::vector<double> days{5, 20, 80};
+  const std::vector<double> pests{1, 4, 16};
+  for (const double n : sites) by_sites.push_back(rate_sum_speed(growth_seconds, {all_mins, all_maxs, static_cast<std::size_t>(n), 20, 1}));
+  for (const double n : days)
+    by_days.push_back(rate_sum_speed(growth_seconds, {all_mins, all_maxs, 100'000, static_cast<std::size_t>(n), 1}));
+  for (const double n : pests)
+    by_pests.push_back(rate_sum_speed(growth_seconds, {all_mins, all_maxs, 100'000, 80, static_cast<std::size_t>(n)}));
+  const double operation_bound = bench::estimate(operation_peaks).mean / phenology::briere_day_simple_operations;
+  const double root_bound = bench::estimate(root_peaks).mean / phenology::briere_day_roots;
+  const double read_bound = bench::estimate(read_peaks).mean / bytes_read;
+  const char* binds = "reading both extremes from memory";
+  if (root_bound < std::min(operation_bound, read_bound))
+    binds = "the square roots: twelve a cell-day, and the divider is not pipelined as multiplying is";
+  if (operation_bound < std::min(root_bound, read_bound))
+    binds = "multiplying, adding and comparing: over a hundred a cell-day for eight bytes read";
+
   bench::Results results{options};
+  results.figure("rate_sum_cell_days_per_s", bench::estimate(sum_rates));
+  results.figure("rate_sum_numpy_ratio", bench::estimate(sum_ratios));
+  results.figure("rate_sum_bound_share", bench::estimate(sum_shares));
+  results.raw("rate_sum_cell_days_per_s", sum_rates);
+  results.raw("rate_sum_bounds_operations_roots_memory", {operation_bound, root_bound, read_bound});
+  results.raw("rate_sum_sites", sites);
+  results.raw("rate_sum_by_sites", by_sites);
+  results.raw("rate_sum_days", days);
+  results.raw("rate_sum_by_days", by_days);
+  results.raw("rate_sum_pests", pests);
+  results.raw("rate_sum_by_pests", by_pests);
+  results.note("rate_sum_bound", binds);
   results.figure("cell_days_per_s", bench::estimate(kernel_rates));
   results.figure("numpy_ratio", bench::estimate(ratios));
   results.figure("bandwidth_share", bench::estimate(shares));
