@@ -72,8 +72,12 @@ std::string development_json(const app::DevelopmentAnswer& answer, const words::
     one["known"] = pest::word_for(source.known);
     sources.push_back(std::move(one));
   }
-  return json_text(ordered_json{
-      {"pest", answer.pest.id}, {"name", pest_name(answer.pest, style)}, {"stage", answer.stage}, {"rows", rows}, {"rests_on", sources}});
+  return json_text(ordered_json{{"pest", answer.pest.id},
+                                {"name", pest_name(answer.pest, style)},
+                                {"stage", answer.stage},
+                                {"set", answer.pest.set_used.empty() ? ordered_json(nullptr) : ordered_json(answer.pest.set_used)},
+                                {"rows", rows},
+                                {"rests_on", sources}});
 }
 
 std::string sun_json(const app::SunAnswer& answer) {

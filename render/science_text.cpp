@@ -70,16 +70,22 @@ std::string development_text(const app::DevelopmentAnswer& answer, const words::
   table.column(word("column.days", style), true);
   for (const auto& row : answer.rows) table.row({row.given, row.days ? fixed(*row.days, 1) : word("development.never", style)});
   out += table.text() + "\n";
+  for (const auto& set : answer.pest.sets)
+    if (set.id == answer.pest.set_used) out += paragraph({"development.set", {{"set", set.id}, {"population", set.population}}}, style);
   bool fitted = false;
+  bool bent = false;
   for (const std::size_t index : answer.stages) {
     const auto& source = pest::source_of(answer.pest.stages[index].rate.model);
     fitted = fitted || source.known == pest::Known::fitted;
+    bent = bent || answer.pest.stages[index].rate.linear() == nullptr;
     out += wrapped(capital(stage_name(answer.pest.stages[index].key, style)) + ": " + source.citation + " (" +
                        phrase("known." + std::string(pest::word_for(source.known)), pest::word_for(source.known), style) + ")",
                    page_width, 2) +
            "\n";
   }
-  return out + paragraph({fitted ? "development.sure_fitted" : "development.sure", {}}, style);
+  const char* sure = fitted ? "development.sure_fitted" : "development.sure";
+  if (bent) sure = fitted ? "development.sure_curve_fitted" : "development.sure_curve";
+  return out + paragraph({sure, {}}, style);
 }
 
 std::string sun_text(const app::SunAnswer& answer, const words::Style& style) {

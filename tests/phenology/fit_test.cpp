@@ -70,6 +70,16 @@ TEST(Fit, LinearThresholdsWithTheirStandardErrors) {
   EXPECT_NEAR(lower.interval95->high - lower.value, 3.182446305284263 * 0.26108740, 1e-6);
 }
 
+// Three durations and a constant of one study: the constant was fitted there to stages and temperatures that the abstract doesn't give.
+TEST(Fit, ComesNearThePublishedConstant) {
+  const RateFit got = fit(rows_of({{20, 75.8}, {25, 42.3}, {30, 33.2}}), FitForm::linear);
+  const Estimate& constant = estimate(got, "constant_dd");
+  check_row({"fit.haye", "thermal constant of Halyomorpha halys, egg to adult, from 75.8, 42.3 and 33.2 d at 20, 25 and 30 C",
+             "Haye et al. 2014 (J. Pest Sci. 87:407-418), abstract: 588.24", "seen", From::published, 588.24, 6.0, "C d"},
+            constant.value);
+  EXPECT_GT(*constant.standard_error, 588.24 - constant.value) << "and says itself that it may miss by that";
+}
+
 TEST(Fit, StudentQuantilesAgreeWithSciPy) {
   const std::vector<std::pair<int, double>> expected{{1, 12.706204736432095},  {2, 4.302652729911275},   {3, 3.182446305284263},
                                                      {4, 2.7764451051977987},  {5, 2.5705818366147395},  {7, 2.3646242510102993},
