@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/weather/daily.hpp"
+#include "core/weather/readings.hpp"
 
 namespace leafturn::io {
 
@@ -51,9 +52,10 @@ struct FlaggedReading {
 struct WeatherContents {
   WeatherKind kind = WeatherKind::daily_table;
   weather::DailySeries series;
-  std::vector<Reason> notes;         ///< sorted, columns ignored …
-  std::optional<Date> issued;        ///< a forecast: the day it was made, on the station's clock as far as it is known
-  std::optional<Instant> issued_at;  ///< and the time, when told
+  std::optional<weather::HourlyReadings> hourly;  ///< forecasts: every quantity by the hour
+  std::vector<Reason> notes;                      ///< sorted, columns ignored …
+  std::optional<Date> issued;                     ///< a forecast: the day it was made, on the station's clock as far as it is known
+  std::optional<Instant> issued_at;               ///< and the time, when told
   Station station;
   std::vector<FlaggedReading> flagged;
 };

@@ -4,8 +4,11 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <map>
 #include <nlohmann/json.hpp>
+#include <type_traits>
 #include <utility>
+#include <vector>
 
 #include "io/csv.hpp"
 #include "io/weather_columns.hpp"
@@ -66,6 +69,40 @@ constexpr std::array<Named<RainUnit>, 5> rain_units{{{"wmoUnit:mm", RainUnit::mi
                                                      {"inch", RainUnit::inches},
                                                      {"in", RainUnit::inches}}};
 
+enum class WindUnit { kilometres_per_hour, metres_per_second, miles_per_hour };
+constexpr std::array<Named<WindUnit>, 5> wind_units{{{"wmoUnit:km_h-1", WindUnit::kilometres_per_hour},
+                                                     {"wmoUnit:m_s-1", WindUnit::metres_per_second},
+                                                     {"km/h", WindUnit::kilometres_per_hour},
+                                                     {"m/s", WindUnit::metres_per_second},
+                                                     {"mph", WindUnit::miles_per_hour}}};
+enum class ShareUnit { percent };
+constexpr std::array<Named<ShareUnit>, 2> share_units{{{"wmoUnit:percent", ShareUnit::percent}, {"%", ShareUnit::percent}}};
+enum class AngleUnit { degrees };
+constexpr std::array<Named<AngleUnit>, 2> angle_units{{{"wmoUnit:degree_(angle)", AngleUnit::degrees}, {"°", AngleUnit::degrees}}};
+
+Speed speed_of(double value, WindUnit unit) {
+  switch (unit) {
+    case WindUnit::kilometres_per_hour:
+      return Speed::kilometres_per_hour(value);
+    case WindUnit::metres_per_second:
+      return Speed::metres_per_second(value);
+    case WindUnit::miles_per_hour:
+      return Speed::miles_per_hour(value);
+  }
+  return {};
+}
+
+// What each quantity of a forecast sets in an hour.
+using Hour = weather::HourlyReading;
+void set_temperature(Hour& hour, double value, TemperatureUnit unit) { hour.temperature = temperature_of(value, unit); }
+void set_dew_point(Hour& hour, double value, TemperatureUnit unit) { hour.dew_point = temperature_of(value, unit); }
+void set_rain(Hour& hour, double value, RainUnit unit) { hour.rain = rain_of(value, unit); }
+void set_wind(Hour& hour, double value, WindUnit unit) { hour.wind = speed_of(value, unit); }
+void set_gust(Hour& hour, double value, WindUnit unit) { hour.gust = speed_of(value, unit); }
+void set_wind_from(Hour& hour, double value, AngleUnit) { hour.wind_from = Angle::degrees(value); }
+void set_humidity(Hour& hour, double value, ShareUnit) { hour.humidity = value / 100.0; }
+void set_cloud(Hour& hour, double value, ShareUnit) { hour.cloud = value / 100.0; }
+
 class Forecast {
  public:
   Forecast(const json& document, std::string name, const WeatherReading& reading)
@@ -78,12 +115,6 @@ class Forecast {
   }
 
  private:
-  struct Hour {
-    Instant at;
-    std::optional<Temperature> temperature;
-    std::optional<Length> rain;
-  };
-
   Where at(const std::string& field) const { return {name_, 0, field}; }
   tl::unexpected<Error> no_field(const std::string& field, const char* expected) const {
     return fail("weather.forecast_field", at(field), {{"expected", Term{std::string("weather.json.") + expected}}});
@@ -121,17 +152,15 @@ class Forecast {
     if (!properties.is_object()) return no_field("properties", "object");
     if (const Status made = update_time(properties); !made) return fail(made.error());
     grid_station(properties);
-    const Status temperatures =
-        layer(properties, "temperature", temperature_units,
-              [](Hour& hour, double value, TemperatureUnit unit, std::int64_t) { hour.temperature = temperature_of(value, unit); });
-    if (!temperatures) return fail(temperatures.error());
-    if (properties.contains("quantitativePrecipitation")) {
-      const Status rain =
-          layer(properties, "quantitativePrecipitation", rain_units, [](Hour& hour, double value, RainUnit unit, std::int64_t hours) {
-            hour.rain = rain_of(value, unit) / static_cast<double>(hours);
-          });
-      if (!rain) return fail(rain.error());
-    }
+    if (const Status ok = layer(properties, "temperature", temperature_units, set_temperature, true); !ok) return fail(ok.error());
+    for (const Status& ok :
+         {layer(properties, "dewpoint", temperature_units, set_dew_point, false),
+          layer(properties, "relativeHumidity", share_units, set_humidity, false),
+          layer(properties, "windSpeed", wind_units, set_wind, false), layer(properties, "windGust", wind_units, set_gust, false),
+          layer(properties, "windDirection", angle_units, set_wind_from, false),
+          layer(properties, "skyCover", share_units, set_cloud, false),
+          layer(properties, "quantitativePrecipitation", rain_units, set_rain, false)})
+      if (!ok) return fail(ok.error());
     return finish();
   }
 
@@ -155,9 +184,10 @@ class Forecast {
   }
 
   template <class Unit, std::size_t N, class Set>
-  Status layer(const json& properties, const char* called, const std::array<Named<Unit>, N>& units, const Set& set) {
+  Status layer(const json& properties, const char* called, const std::array<Named<Unit>, N>& units, const Set& set, bool needed) {
     const std::string path = std::string("properties.") + called;
     const auto found = properties.find(called);
+    if (!needed && found == properties.end()) return {};
     if (found == properties.end() || !found->is_object()) return no_field(path, "object");
     const auto values = found->find("values");
     if (values == found->end() || !values->is_array()) return no_field(path + ".values", "array");
@@ -182,10 +212,13 @@ class Forecast {
       const auto value = one.find("value");
       if (value == one.end() || (!value->is_number() && !value->is_null())) return no_field(place + ".value", "number");
       if (value->is_null()) continue;
-      Hour hour{*from, {}, {}};
-      set(hour, value->template get<double>(), *measured, *hours);
-      if (const Status ok = possible(hour, place + ".value"); !ok) return ok;
-      for (std::int64_t h = 0; h < *hours; ++h, hour.at = hour.at + Duration::hours(1)) hours_.push_back(hour);
+      // Rain is what falls in the whole time, everything else holds in each of its hours.
+      const double each = value->template get<double>() / (std::is_same_v<Unit, RainUnit> ? static_cast<double>(*hours) : 1.0);
+      for (std::int64_t h = 0; h < *hours; ++h) {
+        Hour& hour = hour_at(*from + Duration::hours(h));
+        set(hour, each, *measured);
+        if (const Status ok = possible(hour, place + ".value"); !ok) return ok;
+      }
     }
     return {};
   }
@@ -203,16 +236,15 @@ class Forecast {
     if (const Status made = issued(); !made) return fail(made.error());
     array_station();
     if (const Status times = array_times(hourly); !times) return fail(times.error());
-    const char* const temperature = hourly.contains("temperature") ? "temperature" : "temperature_2m";
-    const Status temperatures = array(hourly, temperature, temperature_units, [](Hour& hour, double value, TemperatureUnit unit) {
-      hour.temperature = temperature_of(value, unit);
-    });
-    if (!temperatures) return fail(temperatures.error());
-    if (hourly.contains("precipitation")) {
-      const Status rain =
-          array(hourly, "precipitation", rain_units, [](Hour& hour, double value, RainUnit unit) { hour.rain = rain_of(value, unit); });
-      if (!rain) return fail(rain.error());
-    }
+    if (const Status ok = array(hourly, "temperature", "_2m", temperature_units, set_temperature, true); !ok) return fail(ok.error());
+    for (const Status& ok :
+         {array(hourly, "dew_point", "_2m", temperature_units, set_dew_point, false),
+          array(hourly, "relative_humidity", "_2m", share_units, set_humidity, false),
+          array(hourly, "wind_speed", "_10m", wind_units, set_wind, false),
+          array(hourly, "wind_gusts", "_10m", wind_units, set_gust, false),
+          array(hourly, "wind_direction", "_10m", angle_units, set_wind_from, false),
+          array(hourly, "cloud_cover", "", share_units, set_cloud, false), array(hourly, "precipitation", "", rain_units, set_rain, false)})
+      if (!ok) return fail(ok.error());
     return finish();
   }
 
@@ -252,22 +284,25 @@ class Forecast {
       if (time) times_in_utc_ = true;
       if (const auto civil = CivilTime::parse(text); !time && civil && text.size() > 10) time = own.instant(*civil);
       if (!time) return fail("weather.forecast_time", at(in("hourly.time", i)), {{"value", text}});
-      if (!hours_.empty() && *time <= hours_.back().at)
-        return fail("weather.forecast_overlap", at(in("hourly.time", i)), {{"value", text}});
-      hours_.push_back({*time, {}, {}});
+      if (!order_.empty() && *time <= order_.back()) return fail("weather.forecast_overlap", at(in("hourly.time", i)), {{"value", text}});
+      order_.push_back(*time);
+      hour_at(*time);
     }
     return {};
   }
 
   template <class Unit, std::size_t N, class Set>
-  Status array(const json& hourly, const char* called, const std::array<Named<Unit>, N>& units, const Set& set) {
-    const std::string path = std::string("hourly.") + called;
+  Status array(const json& hourly, const std::string& plain, const std::string& height, const std::array<Named<Unit>, N>& units,
+               const Set& set, bool needed) {
+    const std::string called = hourly.contains(plain) ? plain : plain + height;
+    const std::string path = "hourly." + called;
     const auto values = hourly.find(called);
+    if (!needed && values == hourly.end()) return {};
     if (values == hourly.end() || !values->is_array()) return no_field(path, "array");
-    if (values->size() != hours_.size())
+    if (values->size() != order_.size())
       return fail("weather.forecast_lengths", at(path),
-                  {{"found", static_cast<std::int64_t>(values->size())}, {"expected", static_cast<std::int64_t>(hours_.size())}});
-    const std::string unit_path = std::string("hourly_units.") + called;
+                  {{"found", static_cast<std::int64_t>(values->size())}, {"expected", static_cast<std::int64_t>(order_.size())}});
+    const std::string unit_path = "hourly_units." + called;
     const auto named = document_.find("hourly_units");
     if (named == document_.end() || !named->is_object() || !named->contains(called)) return no_field(unit_path, "text");
     const auto measured = unit((*named)[called], unit_path, units);
@@ -276,8 +311,9 @@ class Forecast {
       const json& value = (*values)[i];
       if (value.is_null()) continue;
       if (!value.is_number()) return no_field(in(path, i), "number");
-      set(hours_[i], value.template get<double>(), *measured);
-      if (const Status ok = possible(hours_[i], in(path, i)); !ok) return ok;
+      Hour& hour = hour_at(order_[i]);
+      set(hour, value.template get<double>(), *measured);
+      if (const Status ok = possible(hour, in(path, i)); !ok) return ok;
     }
     return {};
   }
@@ -288,7 +324,7 @@ class Forecast {
     const Zone zone = Zone::fixed(offset());
     if (contents_.issued_at) contents_.issued = zone.civil(*contents_.issued_at).date;
     HoursByDay by_day;
-    for (const Hour& hour : hours_) by_day.take(zone.civil(hour.at), hour.temperature, hour.rain);
+    for (const auto& [at, hour] : hours_) by_day.take(zone.civil(at), hour.temperature, hour.rain);
     auto days = by_day.days(times_in_utc_, reading_.offset_seconds ? reading_.offset_seconds : own_offset_, contents_.notes);
     if (std::none_of(days.begin(), days.end(), [](const auto& day) { return day.complete(); }))
       return fail("weather.no_whole_day", {name_, 0, {}});
@@ -299,14 +335,30 @@ class Forecast {
       return fail(std::move(error));
     }
     contents_.series = std::move(*series);
+    std::vector<Hour> rows;
+    for (const auto& [at, hour] : hours_) rows.push_back(hour);
+    auto readings = weather::HourlyReadings::from_readings(std::move(rows));
+    if (!readings) {
+      Error error = std::move(readings.error());
+      error.where.file = name_;
+      return fail(std::move(error));
+    }
+    contents_.hourly = std::move(*readings);
     return std::move(contents_);
+  }
+
+  Hour& hour_at(Instant at) {
+    Hour& hour = hours_[at];
+    hour.at = at;
+    return hour;
   }
 
   const json& document_;
   std::string name_;
   const WeatherReading& reading_;
   WeatherContents contents_;
-  std::vector<Hour> hours_;
+  std::map<Instant, Hour> hours_;
+  std::vector<Instant> order_;  ///< of the arrays
   std::optional<std::int32_t> own_offset_;
   bool times_in_utc_ = false;
 };

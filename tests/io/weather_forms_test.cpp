@@ -53,6 +53,25 @@ TEST(GridForecast, ValuesHoldForTheirIntervalAndDaysAreTheStations) {
   EXPECT_EQ(contents.issued, day(2026, 4, 30)) << "half past nine in the evening there";
 }
 
+TEST(GridForecast, EveryQuantityByTheHour) {
+  std::string text = grid();
+  text.insert(text.find("\"temperature\""),
+              R"("windSpeed":{"uom":"wmoUnit:km_h-1","values":[{"validTime":"2026-05-01T05:00:00+00:00/PT2H","value":18}]},)"
+              R"("relativeHumidity":{"uom":"wmoUnit:percent","values":[{"validTime":"2026-05-01T06:00:00+00:00/PT1H","value":80}]},)");
+  const WeatherContents contents = good(text);
+  ASSERT_TRUE(contents.hourly);
+  EXPECT_EQ(contents.hourly->rows().size(), 48U);
+  const auto* six = contents.hourly->find(*Instant::parse("2026-05-01T06:30Z"));
+  ASSERT_NE(six, nullptr);
+  EXPECT_NEAR(six->wind->metres_per_second(), 5.0, 1e-12);
+  EXPECT_NEAR(*six->humidity, 0.8, 1e-12);
+  EXPECT_NEAR(six->rain->millimetres(), 1.0, 1e-9);
+  const auto* seven = contents.hourly->find(*Instant::parse("2026-05-01T07:00Z"));
+  ASSERT_NE(seven, nullptr);
+  EXPECT_FALSE(seven->wind);
+  EXPECT_FALSE(seven->humidity);
+}
+
 TEST(GridForecast, FahrenheitIsFahrenheit) {
   WeatherReading reading;
   reading.offset_seconds = -5 * 3600;
