@@ -341,10 +341,10 @@ class Fitting {
       if (e.key == "lower_limit_c" && e.value < coldest - 5.0)
         warn("fit.lower_far", {{"lower", Temperature::celsius(e.value)}, {"coldest", Temperature::celsius(coldest)}});
       if (i >= count() || freedom <= 0) continue;
-      const auto kind = parameters_[i].kind;
-      const double most = kind == FormParameter::Kind::plain ? std::abs(e.value) : 5.0;
-      const bool known =
-          e.standard_error && (parameters_[i].by_logarithm ? *e.standard_error < 2.0 * std::abs(e.value) : *e.standard_error <= most);
+      const double wide = e.interval95 ? 0.5 * (e.interval95->high - e.interval95->low) : 0.0;
+      // Temperatures within 10 K, others told from 0, those fitted as logarithms to a factor of 20.
+      const double most = parameters_[i].kind == FormParameter::Kind::plain ? std::abs(e.value) : 10.0;
+      const bool known = e.interval95 && (parameters_[i].by_logarithm ? e.interval95->high < 20.0 * e.value : wide <= most);
       if (!known) warn("fit.not_identified", {{"parameter", e.key}});
     }
   }

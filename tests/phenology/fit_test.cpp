@@ -287,6 +287,8 @@ TEST(Fit, WarnsOfWhatIsNotIdentified) {
       rows_of({{12, 71.4}, {15, 36.1}, {18, 23.9}, {21, 17.1}, {24, 13.4}, {27, 11.2}, {30, 10.0}, {32, 9.9}, {34, 10.9}, {36, 19.6}});
   EXPECT_TRUE(says(fit(ten, FitForm::logan_6), "fit.not_identified"));
   EXPECT_FALSE(says(fit(ten, FitForm::briere_1), "fit.not_identified"));
+  // One row more than parameters: Student's t of one degree of freedom is 12.7.
+  EXPECT_TRUE(says(fit(rows_of({{15, 40}, {25, 14}, {33, 12}, {35, 20}}), FitForm::briere_1), "fit.not_identified"));
 
   // Linear: rows past the fastest are left out and told, and AICc isn't comparable then.
   const RateFit line = fit(ten, FitForm::linear);
