@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <map>
 
+#include "core/weather/ensemble.hpp"
+
 namespace leafturn::app {
 namespace {
 
@@ -73,6 +75,40 @@ std::optional<DailySeries> future(const WeatherFile* forecast, Date from, Date t
   return series ? std::optional{std::move(*series)} : std::nullopt;
 }
 
+// Days the forecast tells without a hole from `from` on.
+std::vector<Day> told_from(const WeatherFile* forecast, Date from, Date to) {
+  std::vector<Day> days;
+  for (Date d = from; forecast != nullptr && d <= to; d = d + Days{1}) {
+    const Day* told = forecast->series.find(d);
+    if (told == nullptr || !told->complete()) break;
+    days.push_back(*told);
+  }
+  return days;
+}
+
+// Past years brought to where this year stands at the end of what is told; empty when the forecast has a hole that a year must fill.
+std::vector<DailySeries> matched_years(const DailySeries& recorded, const WeatherFile* forecast, Date from, Date to) {
+  const std::vector<Day> told = told_from(forecast, from, to);
+  const Date next = from + Days{static_cast<std::int32_t>(told.size())};
+  if (forecast != nullptr && forecast->series.last() >= next) return {};
+  DailySeries known = recorded;
+  if (!told.empty())
+    if (const auto ahead = DailySeries::from_days(told)) known = recorded.continued_by(*ahead);
+  weather::EnsembleRequest request;
+  request.recorded = &recorded;
+  request.known = &known;
+  request.from = next;
+  request.to = to;
+  request.most = most_years;
+  std::vector<DailySeries> members;
+  for (weather::Member& member : weather::past_years(request)) {
+    std::vector<Day> days = told;
+    days.insert(days.end(), member.days.days().begin(), member.days.days().end());
+    if (auto series = DailySeries::from_days(std::move(days))) members.push_back(std::move(*series));
+  }
+  return members;
+}
+
 // Up to the last day with both extremes: a day at the end that lacks one is still to be guessed.
 DailySeries recorded_until(const DailySeries& all, Date last) {
   if (all.empty() || all.first() > last) return {};
@@ -96,7 +132,9 @@ decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date
   if (auto whole = future(forecast, from, last, nothing)) {
     known.members.push_back(std::move(*whole));
   } else if (!known.recorded.empty()) {
-    for (int back = 1; back <= 60 && known.members.size() < most_years; ++back)
+    known.members = matched_years(known.recorded, forecast, from, last);
+    const bool matched = !known.members.empty();
+    for (int back = 1; !matched && back <= 60 && known.members.size() < most_years; ++back)
       if (auto year = future(forecast, from, last, [&](Date d) { return day_of_year(known.recorded, d, back); }))
         known.members.push_back(std::move(*year));
     if (!known.members.empty()) known.future = decision::Future::past_years;

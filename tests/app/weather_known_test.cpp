@@ -33,8 +33,26 @@ TEST(WeatherKnown, PastYearsAreTheMembers) {
   const auto k = weather_known({{series(day("2020-01-01"), day("2025-06-09"), 5.0), {}}}, day("2025-06-10"));
   EXPECT_EQ(k.future, decision::Future::past_years);
   ASSERT_EQ(k.members.size(), 5U);
+  // Years that were a constant apart, whole years long, are brought to this year's level: 10 °C.
+  EXPECT_NEAR(k.members[0].find(day("2025-06-12"))->min->celsius(), 10.0, 0.2);
+  EXPECT_NEAR(k.members[4].find(day("2025-06-12"))->min->celsius(), 10.0, 0.2);
+}
+
+TEST(WeatherKnown, TwoYearsAreNoClimateAndStayAsTheyWere) {
+  const auto k = weather_known({{series(day("2023-01-01"), day("2025-06-09"), 5.0), {}}}, day("2025-06-10"));
+  ASSERT_EQ(k.members.size(), 2U);
   EXPECT_EQ(*k.members[0].find(day("2025-06-12"))->min, Temperature::celsius(9.0));  // 2024
-  EXPECT_EQ(*k.members[4].find(day("2025-06-12"))->min, Temperature::celsius(5.0));  // 2020
+  EXPECT_EQ(*k.members[1].find(day("2025-06-12"))->min, Temperature::celsius(8.0));  // 2023
+}
+
+TEST(WeatherKnown, YearsAreMatchedToTheEndOfTheForecast) {
+  const auto past = series(day("2018-01-01"), day("2025-06-09"), 5.0);
+  const auto k = weather_known({{past, {}}, {series(day("2025-06-10"), day("2025-06-14"), 12.0), day("2025-06-10")}}, day("2025-06-10"));
+  ASSERT_EQ(k.members.size(), 7U);
+  for (const auto& member : k.members) {
+    EXPECT_EQ(member.find(day("2025-06-14"))->min->celsius(), 17.0) << "the forecast's own";
+    EXPECT_GT(member.find(day("2025-06-15"))->min->celsius(), 14.0) << "its warmth goes on";
+  }
 }
 
 TEST(WeatherKnown, LatestForecastIssuedByTodayComesFirst) {
@@ -76,8 +94,8 @@ TEST(WeatherKnown, ForecastWhollyPastTheHorizonIsNoForecast) {
 }
 
 TEST(WeatherKnown, RecordThatStopsEarlyIsGoneOnWithFromWhereItStops) {
-  const auto k = weather_known({{series(day("2022-01-01"), day("2025-05-25"), 5.0), {}}}, day("2025-06-10"));
-  ASSERT_EQ(k.members.size(), 3U);
+  const auto k = weather_known({{series(day("2023-01-01"), day("2025-05-25"), 5.0), {}}}, day("2025-06-10"));
+  ASSERT_EQ(k.members.size(), 2U);
   for (const auto& member : k.members) EXPECT_EQ(member.first(), day("2025-05-26"));
   EXPECT_TRUE(k.recorded.continued_by(k.members[0]).gaps().empty());
   EXPECT_EQ(*k.members[1].find(day("2025-06-01"))->min, Temperature::celsius(8.0));  // 2023
@@ -94,8 +112,8 @@ TEST(WeatherKnown, LastDayWithOneExtremeOnlyIsGuessedNotLost) {
 }
 
 TEST(WeatherKnown, LeapDayTakesTheTwentyEighthOfOtherYears) {
-  const auto k = weather_known({{series(day("2021-01-01"), day("2024-02-24"), 5.0), {}}}, day("2024-02-25"));
-  ASSERT_EQ(k.members.size(), 3U);
+  const auto k = weather_known({{series(day("2022-01-01"), day("2024-02-24"), 5.0), {}}}, day("2024-02-25"));
+  ASSERT_EQ(k.members.size(), 2U);
   EXPECT_EQ(*k.members[0].find(day("2024-02-29"))->min, Temperature::celsius(8.0));
 }
 
