@@ -15,6 +15,7 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   call("GET", "/api/brief", get_brief);
   call("GET", "/api/board", get_board);
   call("GET", "/api/beds/{bed}", get_bed);
+  call("GET", "/api/weather", get_weather);
   call("GET", "/api/garden", get_garden);
   call("GET", "/api/pests/{pest}", get_pest);
   call("GET", "/api/pests/{pest}/hatch", get_hatch);
@@ -33,7 +34,7 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   file("/app.js", "app.js");
   file("/app.css", "app.css");
   // The pages are one document; its script reads the path.
-  for (const char* pattern : {"/", "/beds/{bed}", "/board", "/write/{what}", "/settings"}) file(pattern, "index.html");
+  for (const char* pattern : {"/", "/beds/{bed}", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}", "/weather"}) file(pattern, "index.html");
   return router;
 }
 

@@ -36,6 +36,7 @@ Result<Instant> read_time(Site& site, const std::string& text, const std::string
 Response get_brief(Site& site, const Request& request);
 Response get_board(Site& site, const Request& request);
 Response get_bed(Site& site, const Request& request);
+Response get_weather(Site& site, const Request& request);
 Response get_garden(Site& site, const Request& request);
 Response get_pest(Site& site, const Request& request);
 Response get_seasons(Site& site, const Request& request);

@@ -115,6 +115,9 @@ TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
       }
       for (const auto& one : described["pests"])
         expect(200, "GET", "/api/pests/{pest}", call("GET", "/api/pests/" + one["id"].get<std::string>(), {}, query));
+      const json weather = expect(200, "GET", "/api/weather", call("GET", "/api/weather", {}, query));
+      EXPECT_EQ(weather["days"].size(), 30U);
+      EXPECT_FALSE(weather["future_days"].empty());
       const json seasons = expect(200, "GET", "/api/seasons", call("GET", "/api/seasons", {}, query));
       EXPECT_FALSE(seasons["pests"].empty());
       for (const auto& one : seasons["pests"]) {
@@ -141,7 +144,7 @@ TEST_F(Api, another_time_gives_another_brief) {
 }
 
 TEST_F(Api, pages_are_served_and_take_no_inline_script) {
-  for (const char* path : {"/", "/beds/7", "/board", "/write/count", "/settings"}) {
+  for (const char* path : {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather"}) {
     const auto page = call("GET", path);
     EXPECT_EQ(page.status, 200) << path;
     EXPECT_EQ(page.type, "text/html; charset=utf-8");

@@ -7,7 +7,10 @@ import { Link } from "./parts";
 import { BedPage } from "./pages/bed";
 import { BoardPage } from "./pages/board";
 import { BriefPage } from "./pages/brief";
+import { SeasonPage } from "./pages/season";
+import { SeasonsPage } from "./pages/seasons";
 import { SettingsPage } from "./pages/settings";
+import { WeatherPage } from "./pages/weather";
 import { WritePage } from "./pages/write";
 import { QueueNote } from "./queue_view";
 import { language, path, queue, refreshQueue, t, words } from "./state";
@@ -16,6 +19,8 @@ import "./styles/main.css";
 function titleOf(where: string): string {
   if (where === "/board") return t("pages.board.title");
   if (where === "/settings") return t("pages.settings.title");
+  if (where.startsWith("/seasons")) return t("pages.season.title");
+  if (where === "/weather") return t("pages.weather.title");
   const bed = /^\/beds\/([^/]+)$/.exec(where);
   if (bed !== null) return t("pages.bed.title", { bed: decodeURIComponent(bed[1] ?? "") });
   const what = /^\/write\/([^/]+)$/.exec(where)?.[1];
@@ -30,6 +35,10 @@ function Page({ where }: { where: string }) {
   if (where === "/") return <BriefPage />;
   if (where === "/board") return <BoardPage />;
   if (where === "/settings") return <SettingsPage />;
+  if (where === "/seasons") return <SeasonsPage />;
+  if (where === "/weather") return <WeatherPage />;
+  const season = /^\/seasons\/([^/]+)$/.exec(where);
+  if (season !== null) return <SeasonPage pest={decodeURIComponent(season[1] ?? "")} key={where} />;
   const bed = /^\/beds\/([^/]+)$/.exec(where);
   if (bed !== null) return <BedPage bed={decodeURIComponent(bed[1] ?? "")} key={where} />;
   const write = /^\/write\/([^/]+)$/.exec(where);
@@ -57,6 +66,7 @@ function Frame() {
         <Link to="/" class="brand" current={false}><Brand /><span class="sr-only">{t("pages.nav.home")}</span></Link>
         <Link to="/" current={where === "/"}>{t("pages.nav.brief")}</Link>
         <Link to="/board" current={where === "/board"}>{t("pages.nav.board")}</Link>
+        <Link to="/seasons" current={where.startsWith("/seasons") || where === "/weather"}>{t("pages.nav.seasons")}</Link>
         <Link to="/write/menu" current={where.startsWith("/write/")}>{t("pages.nav.write")}</Link>
         <Link to="/settings" current={where === "/settings"}>{t("pages.nav.settings")}</Link>
       </nav>
