@@ -18,7 +18,8 @@ SpreadDay spread(std::vector<Temperature> values) {
   return {at(0.1), at(0.5), at(0.9)};
 }
 
-std::vector<FutureDay> futures(const std::vector<weather::DailySeries>& members, std::optional<Date> forecast_last, std::optional<Date> recorded_last) {
+std::vector<FutureDay> futures(const std::vector<weather::DailySeries>& members, std::optional<Date> forecast_last,
+                               std::optional<Date> recorded_last) {
   std::vector<FutureDay> out;
   if (members.empty()) return out;
   Date d = members.front().first();

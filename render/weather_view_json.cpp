@@ -55,21 +55,22 @@ std::string weather_view_json(const app::WeatherView& view, const words::Style& 
     future.push_back({{"date", day.date.iso()}, {"told", day.told}, {"min_c", spread(day.min)}, {"max_c", spread(day.max)}});
   ordered_json usual = ordered_json::array();
   for (const auto& day : view.usual) usual.push_back({{"date", day.date.iso()}, {"min_c", tenth(day.min)}, {"max_c", tenth(day.max)}});
-  return json_text(ordered_json{{"at", ground.zone.iso(ground.at)},
-                                {"day", ground.day.iso()},
-                                {"garden", described ? described->name : std::string{}},
-                                {"marked", described && described->marked ? ordered_json(*described->marked) : ordered_json(nullptr)},
-                                {"future", word_for(ground.future)},
-                                {"forecast_last", day_json(ground.forecast_last)},
-                                {"weather_last", day_json(ground.weather_last)},
-                                {"recorded_first", day_json(view.recorded_first)},
-                                {"members", view.members},
-                                {"files", files},
-                                {"gaps", gaps_json(view.gaps)},
-                                {"usual", view.usual.empty() ? ordered_json(nullptr) : ordered_json{{"years", view.usual_years}, {"days", usual}}},
-                                {"days", days},
-                                {"future_days", future},
-                                {"says", reasons_json(view.says, style)}});
+  return json_text(
+      ordered_json{{"at", ground.zone.iso(ground.at)},
+                   {"day", ground.day.iso()},
+                   {"garden", described ? described->name : std::string{}},
+                   {"marked", described && described->marked ? ordered_json(*described->marked) : ordered_json(nullptr)},
+                   {"future", word_for(ground.future)},
+                   {"forecast_last", day_json(ground.forecast_last)},
+                   {"weather_last", day_json(ground.weather_last)},
+                   {"recorded_first", day_json(view.recorded_first)},
+                   {"members", view.members},
+                   {"files", files},
+                   {"gaps", gaps_json(view.gaps)},
+                   {"usual", view.usual.empty() ? ordered_json(nullptr) : ordered_json{{"years", view.usual_years}, {"days", usual}}},
+                   {"days", days},
+                   {"future_days", future},
+                   {"says", reasons_json(view.says, style)}});
 }
 
 }  // namespace leafturn::render

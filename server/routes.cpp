@@ -34,7 +34,8 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   file("/app.js", "app.js");
   file("/app.css", "app.css");
   // The pages are one document; its script reads the path.
-  for (const char* pattern : {"/", "/beds/{bed}", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}", "/weather"}) file(pattern, "index.html");
+  for (const char* pattern : {"/", "/beds/{bed}", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}", "/weather"})
+    file(pattern, "index.html");
   return router;
 }
 

@@ -144,7 +144,8 @@ TEST_F(Api, another_time_gives_another_brief) {
 }
 
 TEST_F(Api, pages_are_served_and_take_no_inline_script) {
-  for (const char* path : {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather"}) {
+  for (const char* path :
+       {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather"}) {
     const auto page = call("GET", path);
     EXPECT_EQ(page.status, 200) << path;
     EXPECT_EQ(page.type, "text/html; charset=utf-8");

@@ -45,7 +45,8 @@ export function HeatChart({ heat, today, coming, us }: { heat: HeatComparison; t
   return (
     <figure class="heat">
       <figcaption>{t(us ? "pages.season.heat_f" : "pages.season.heat_c", { since: heat.since === null ? "" : day(heat.since) })}{heat.in_soil && ` (${t("pages.season.in_soil")})`}</figcaption>
-      <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true" focusable="false">
+      <div class="calendar-sheet" tabIndex={0} role="img" aria-label={t("pages.season.heat_alt")}>
+      <svg viewBox={`0 0 ${width} ${height}`} focusable="false">
         {[0, 0.25, 0.5, 0.75, 1].map((part) => (
           <g>
             <line class="cal-month" x1={left} x2={width - right} y1={y((part * most) / scale)} y2={y((part * most) / scale)} />
@@ -63,6 +64,7 @@ export function HeatChart({ heat, today, coming, us }: { heat: HeatComparison; t
         })}
         <line class="cal-today" x1={x(today)} x2={x(today)} y1="6" y2={height - bottom} />
       </svg>
+      </div>
       <p class="heat-legend">
         <span class="key key-now">{t("pages.season.this_year")}</span>
         {heat.last_year !== null && <span class="key key-last">{t("pages.season.last_year")}</span>}

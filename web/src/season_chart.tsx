@@ -4,8 +4,8 @@ import { daysBetween } from "./format";
 import { day, percent, t } from "./state";
 import type { GenerationCalendar, StageEntry } from "./season_types";
 
-const width = 640;
-const labelWidth = 150;
+const width = 680;
+const labelWidth = 190;
 const rowHeight = 18;
 const top = 24;
 

@@ -68,10 +68,15 @@ function FoundEggs({ season }: { season: SeasonPageView }) {
   );
 }
 
+// The first of each group, and the adults that lay: a line for every instar would say little more.
+function keyStage(stage: string): boolean {
+  return stage === "egg" || stage === "pupa" || stage === "adult-laying" || stage.endsWith("-1");
+}
+
 function OtherYears({ season, us }: { season: SeasonPageView; us: boolean }) {
   const comparison = season.comparison;
   if (comparison === null) return null;
-  const dates = comparison.dates.filter((one) => one.normal !== null);
+  const dates = comparison.dates.filter((one) => one.normal !== null && keyStage(one.stage));
   if (comparison.heat === null && dates.length === 0) return null;
   return (
     <section aria-labelledby="years">
@@ -133,7 +138,7 @@ export function SeasonPage({ pest }: { pest: string }) {
       <OtherYears season={season} us={us} />
       {season.state !== "unknown" && <FoundEggs season={season} />}
       <Looks season={season} />
-      {all.length > 0 && <details open><summary>{t("pages.season.in_days")}</summary><StageTable generations={all} /></details>}
+      {all.length > 0 && <details><summary>{t("pages.season.in_days")}</summary><StageTable generations={all} /></details>}
       <p class="basis">{season.sure}</p>
       <p><Link to="/seasons">{t("pages.season.all")}</Link></p>
     </>

@@ -33,7 +33,8 @@ function Chart({ view, us }: { view: WeatherView; us: boolean }) {
   return (
     <figure class="days-chart">
       <figcaption>{t("pages.weather.lows_highs")} ({us ? "°F" : "°C"})</figcaption>
-      <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true" focusable="false">
+      <div class="calendar-sheet" tabIndex={0} role="img" aria-label={t("pages.weather.chart_alt")}>
+      <svg viewBox={`0 0 ${width} ${height}`} focusable="false">
         {marks.map((mark) => (
           <g>
             <line class="cal-month" x1={left} x2={width - right} y1={y(celsius(mark))} y2={y(celsius(mark))} />
@@ -57,6 +58,7 @@ function Chart({ view, us }: { view: WeatherView; us: boolean }) {
         ))}
         <line class="cal-today" x1={x(view.day) - slot / 2} x2={x(view.day) - slot / 2} y1="4" y2={height - bottom} />
       </svg>
+      </div>
       <p class="strip-legend">{t("pages.weather.legend")}</p>
     </figure>
   );

@@ -1,0 +1,93 @@
+// The calendar and the weather in a real browser: drawn, said in words, usable by thumb, in both languages, light and dark.
+import assert from "node:assert/strict";
+import { after, before, suite, test } from "node:test";
+import { browser, open, problems, serveDemo, sizes } from "./program.mjs";
+
+let running, garden;
+before(async () => {
+  [running, garden] = await Promise.all([browser(), serveDemo()]);
+});
+after(async () => {
+  await running.close();
+  await garden.stop();
+});
+
+async function fits(page, size) {
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+  assert.ok(wide <= sizes[size].width, `${wide} px wide`);
+}
+
+suite("the bugs' calendar", () => {
+  for (const size of ["phone", "desktop"])
+    for (const [language, scheme] of [["en", "light"], ["es", "dark"]])
+      test(`its pages on a ${size}, ${language}, ${scheme}`, async () => {
+        const view = await open(running, garden, size, language, scheme);
+        for (const path of ["/seasons", "/seasons/imported-cabbageworm", "/seasons/cabbage-looper", "/weather"]) {
+          await view.go(path);
+          await view.page.locator(".loading").waitFor({ state: "detached" });
+          assert.deepEqual(await problems(view.page), [], path);
+          assert.ok(!(await view.page.locator("main").innerText()).includes("⟦"), path);
+          await fits(view.page, size);
+        }
+        assert.deepEqual(view.complaints, []);
+        await view.close();
+      });
+
+  test("every pest with a host in the garden is in the list, those with dates first and soonest first", async () => {
+    const { pests } = await garden.api("/api/seasons");
+    const view = await open(running, garden, "phone");
+    await view.go("/seasons");
+    const shown = await view.page.locator(".short h3").allInnerTexts();
+    assert.deepEqual([...shown].sort(), pests.map((one) => one.name).sort());
+    const dated = pests.filter((one) => one.state === "dated").map((one) => one.next?.date ?? "9999");
+    assert.ok(dated.length > 3);
+    const order = shown.slice(0, dated.length).map((name) => pests.find((one) => one.name === name).next?.date ?? "9999");
+    assert.deepEqual(order, [...order].sort());
+    await view.close();
+  });
+
+  test("the drawing has a bar for each stage the calendar dates, and the table says the same days", async () => {
+    const season = await garden.api("/api/seasons/imported-cabbageworm");
+    const rows = [season.overwintered, ...season.generations].flatMap((one) => one.stages).filter((one) => one.enter.p05 !== null);
+    const view = await open(running, garden, "desktop");
+    await view.go("/seasons/imported-cabbageworm");
+    assert.equal(await view.page.locator(".cal-bar").count(), rows.length);
+    assert.equal(await view.page.locator("details .stage-table tbody th[scope=row]").count(), rows.length);
+    assert.ok(await view.page.locator(".heat-now").count() === 1, "degree-days of this year");
+    assert.ok(await view.page.locator(".heat-band").count() === 1, "the range of other years");
+    await view.close();
+  });
+
+  test("a migrant gets no dates and says why", async () => {
+    const view = await open(running, garden, "phone");
+    await view.go("/seasons/cabbage-looper");
+    assert.equal(await view.page.locator(".cal-bar").count(), 0);
+    assert.match(await view.page.locator("main").innerText(), /trap/);
+    await view.close();
+  });
+
+  test("eggs found are gone on with", async () => {
+    const view = await open(running, garden, "phone");
+    await view.go("/seasons/colorado-potato-beetle");
+    await view.page.locator(".found-form input").fill("2026-06-10");
+    await view.page.locator(".found-form button").click();
+    const first = view.page.locator(".found-eggs tbody tr").first();
+    await first.waitFor();
+    const hatch = await garden.api("/api/pests/colorado-potato-beetle/hatch?found=2026-06-10");
+    assert.equal(await first.locator("th").innerText(), hatch.stages[0].name);
+    await view.close();
+  });
+});
+
+suite("the weather", () => {
+  test("thirty days, the forecast and the guess, and what each file holds", async () => {
+    const weather = await garden.api("/api/weather");
+    const view = await open(running, garden, "desktop");
+    await view.go("/weather");
+    assert.equal(await view.page.locator(".day-bar, rect.day-guess, rect.day-told").count(), weather.days.length + weather.future_days.length);
+    assert.equal(await view.page.locator("section[aria-labelledby=files] > ul > li").count(), weather.files.length);
+    const text = await view.page.locator("main").innerText();
+    for (const one of weather.says) assert.ok(text.includes(one.text), one.text);
+    await view.close();
+  });
+});
