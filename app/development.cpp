@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "app/dossier_page.hpp"
 #include "core/phenology/parameter_sets.hpp"
 #include "core/phenology/rate.hpp"
 #include "io/dossier_toml.hpp"
@@ -58,11 +59,11 @@ Result<pest::Dossier> with_set(const pest::Dossier& pest, const std::optional<st
 }
 
 Result<DevelopmentAnswer> development(const DevelopmentQuestion& question) {
-  const auto pest = find_pest(question.pest);
+  const auto pest = pest_or_file(question.pest);
   if (!pest) return fail(pest.error());
-  auto dossier = with_set(**pest, question.set);
+  auto dossier = with_set(*pest, question.set);
   if (!dossier) return fail(dossier.error());
-  DevelopmentAnswer answer{std::move(*dossier), question.stage, stages_of(**pest, question.stage), {}};
+  DevelopmentAnswer answer{std::move(*dossier), question.stage, stages_of(*pest, question.stage), {}};
   if (answer.stages.empty()) {
     std::string known = "egg-adult";
     for (const auto& stage : answer.pest.stages) known += ", " + stage.key;

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "app/development.hpp"
+#include "app/dossier_page.hpp"
 #include "app/weather_file.hpp"
 #include "core/decision/timing.hpp"
 #include "core/weather/soil.hpp"
@@ -135,11 +136,13 @@ SeasonAnswer answer_for(const pest::Dossier& pest, const Prepared& prepared, boo
 std::int32_t standard_offset(Angle longitude) { return static_cast<std::int32_t>(std::lround(longitude.degrees() / 15.0)) * 3600; }
 
 Result<SeasonAnswer> season(const SeasonQuestion& question) {
-  const auto pest = find_pest(question.pest);
+  const auto own = pest_or_file(question.pest);
+  if (!own) return fail(own.error());
+  const auto pest = with_set(*own, question.set);
   if (!pest) return fail(pest.error());
   const auto prepared = prepare(question);
   if (!prepared) return fail(prepared.error());
-  return answer_for(**pest, *prepared, question.compare);
+  return answer_for(*pest, *prepared, question.compare);
 }
 
 Result<std::vector<SeasonAnswer>> seasons(const SeasonQuestion& question) {

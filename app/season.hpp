@@ -14,7 +14,7 @@ namespace leafturn::app {
 
 /// As typed.
 struct SeasonQuestion {
-  std::string pest;     ///< dossier's file name or EPPO code; `all` for seasons()
+  std::string pest;     ///< dossier's name or EPPO code, or a dossier file ending in .toml; `all` for seasons()
   std::string weather;  ///< path
   std::string latitude, longitude;
   std::optional<std::string> year;    ///< needed without `at`
@@ -22,6 +22,7 @@ struct SeasonQuestion {
   std::optional<std::string> biofix;  ///< a day
   std::optional<std::string> units;   ///< of a file that doesn't say
   bool compare = false;               ///< with other years of the same file
+  std::optional<std::string> set;     ///< a parameter set of the dossier, in place of the rates in use
 };
 
 /// This year against the others of the same station.

@@ -37,7 +37,8 @@ Result<Answer> season(const Arguments& given, const Context& context) {
                                      .at = given.maybe("at"),
                                      .biofix = given.maybe("biofix"),
                                      .units = given.maybe("units"),
-                                     .compare = given.has("compare")};
+                                     .compare = given.has("compare"),
+                                     .set = given.maybe("set")};
   if (question.pest == "all") {
     const auto answers = app::seasons(question);
     if (!answers) return fail(answers.error());
@@ -96,6 +97,7 @@ std::vector<Command> science_commands() {
         {.name = "at", .placeholder = "DAY"},
         {.name = "biofix", .placeholder = "DAY"},
         {.name = "compare", .placeholder = ""},
+        {.name = "set", .placeholder = "ID"},
         {.name = "units", .placeholder = "F|C|us|si|tenths"}},
        {"leafturn season imported-cabbageworm demo/weather/station.csv --lat 40.0 --lon -95.0 --year 2026"},
        season},
