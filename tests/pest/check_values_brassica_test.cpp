@@ -8,6 +8,7 @@
 #include "core/phenology/rate.hpp"
 #include "io/dossier_toml.hpp"
 #include "io/weather_csv.hpp"
+#include "tests/pest/dossiers.hpp"
 #include "tests/phenology/invented_pest.hpp"
 #include "tests/support/check_rows.hpp"
 #include "tests/support/data.hpp"
@@ -17,36 +18,12 @@ namespace {
 
 using test::check_row;
 using test::check_row_between;
+using test::days;
+using test::dossier;
+using test::figure;
 using test::From;
 using test::known_miss;
-
-const pest::Dossier& dossier(const char* id) {
-  static const auto library = io::built_in_library();
-  return *library->pest(id);
-}
-
-double days(const pest::Dossier& d, std::string_view from, std::string_view to, double celsius) {
-  double sum = 0.0;
-  for (std::size_t i = *d.stage_index(from); i <= *d.stage_index(to); ++i)
-    sum += phenology::days_at(d.stages[i].rate, Temperature::celsius(celsius)).value_or(1e9);
-  return sum;
-}
-
-const pest::ParameterSet& set_of(const pest::Dossier& d, std::string_view id) {
-  for (const auto& set : d.sets)
-    if (set.id == id) return set;
-  ADD_FAILURE() << d.id << " has no set " << id;
-  static const pest::ParameterSet none;
-  return none;
-}
-
-const pest::Figure& figure(const pest::Dossier& d, std::string_view what) {
-  for (const auto& f : d.figures)
-    if (f.what == what) return f;
-  ADD_FAILURE() << d.id << " has no figure " << what;
-  static const pest::Figure none;
-  return none;
-}
+using test::set_of;
 
 std::string at(double celsius) { return std::to_string(static_cast<int>(celsius)) + "c"; }
 

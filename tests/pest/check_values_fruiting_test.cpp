@@ -6,6 +6,7 @@
 
 #include "core/phenology/rate.hpp"
 #include "io/dossier_toml.hpp"
+#include "tests/pest/dossiers.hpp"
 #include "tests/support/check_rows.hpp"
 
 namespace leafturn {
@@ -13,31 +14,12 @@ namespace {
 
 using test::check_row;
 using test::check_row_between;
+using test::days;
+using test::days_by;
+using test::dossier;
 using test::From;
 using test::known_miss;
-
-const pest::Dossier& dossier(const char* id) {
-  static const auto library = io::built_in_library();
-  return *library->pest(id);
-}
-
-double days(const pest::Dossier& d, std::string_view from, std::string_view to, double celsius) {
-  double sum = 0.0;
-  for (std::size_t i = *d.stage_index(from); i <= *d.stage_index(to); ++i)
-    sum += phenology::days_at(d.stages[i].rate, Temperature::celsius(celsius)).value_or(1e9);
-  return sum;
-}
-
-const pest::ParameterSet& set_of(const pest::Dossier& d, std::string_view id) {
-  for (const auto& s : d.sets)
-    if (s.id == id) return s;
-  ADD_FAILURE() << d.id << " has no set " << id;
-  return d.sets.front();
-}
-
-double days_by(const pest::ParameterSet& set, double celsius) {
-  return phenology::days_at({set.model, 1.0}, Temperature::celsius(celsius)).value_or(1e9);
-}
+using test::set_of;
 
 // The mean at which a run of stages takes so many days, by halving.
 double celsius_for(const pest::Dossier& d, std::string_view from, std::string_view to, double wanted) {

@@ -7,6 +7,7 @@
 
 #include "core/phenology/rate.hpp"
 #include "io/dossier_toml.hpp"
+#include "tests/pest/dossiers.hpp"
 #include "tests/support/check_rows.hpp"
 
 namespace leafturn {
@@ -14,39 +15,13 @@ namespace {
 
 using test::check_row;
 using test::check_row_between;
+using test::days;
+using test::days_by;
+using test::dossier;
 using test::From;
 using test::known_miss;
-
-const pest::Library& library() {
-  static const auto found = io::built_in_library();
-  return *found;
-}
-
-const pest::Dossier& dossier(const char* id) { return *library().pest(id); }
-
-double days_over(const std::vector<pest::Stage>& stages, std::string_view from, std::string_view to, double celsius) {
-  double sum = 0.0;
-  bool inside = false;
-  for (const auto& stage : stages) {
-    inside = inside || stage.key == from;
-    if (inside) sum += phenology::days_at(stage.rate, Temperature::celsius(celsius)).value_or(1e9);
-    if (stage.key == to) break;
-  }
-  return sum;
-}
-
-double days(const pest::Dossier& d, std::string_view from, std::string_view to, double celsius) {
-  return days_over(d.stages, from, to, celsius);
-}
-
-double set_days(const pest::Dossier& d, std::string_view id, double celsius) {
-  const auto set = std::find_if(d.sets.begin(), d.sets.end(), [&](const auto& s) { return s.id == id; });
-  if (set == d.sets.end()) {
-    ADD_FAILURE() << d.id << " has no set " << id;
-    return 0.0;
-  }
-  return phenology::days_at(set->model, Temperature::celsius(celsius)).value_or(1e9);
-}
+using test::library;
+using test::set_of;
 
 double develops(const pest::Dossier& d, std::string_view from, std::string_view to, double celsius) {
   return days(d, from, to, celsius) < 1e8 ? 1.0 : 0.0;
@@ -106,9 +81,9 @@ TEST(PublishedOthers, stink_bug_straight_line_misses_where_the_curve_bends) {
                      1.0,
                      "d"};
   };
-  known_miss(row("pest.HALYHA.linear.20c", 75.8), set_days(d, "haye-2014-linear", 20.0), -4.5, -3.5);
-  known_miss(row("pest.HALYHA.linear.25c", 42.3), set_days(d, "haye-2014-linear", 25.0), 2.0, 2.6);
-  check_row(row("pest.HALYHA.linear.30c", 33.2), set_days(d, "haye-2014-linear", 30.0));
+  known_miss(row("pest.HALYHA.linear.20c", 75.8), days_by(set_of(d, "haye-2014-linear"), 20.0), -4.5, -3.5);
+  known_miss(row("pest.HALYHA.linear.25c", 42.3), days_by(set_of(d, "haye-2014-linear"), 25.0), 2.0, 2.6);
+  check_row(row("pest.HALYHA.linear.30c", 33.2), days_by(set_of(d, "haye-2014-linear"), 30.0));
 }
 
 TEST(PublishedOthers, stink_bug_constants) {
@@ -182,7 +157,7 @@ TEST(PublishedOthers, mite_days) {
                     30.6, 34.0, mite(15.0));
   known_miss({"pest.TETRUR.linear.15c", "the same by 146.48 °C·d above 12.5 °C, which two warm temperatures gave", "Egyptian pear study",
               "seen", From::published, 32.3, 0.0, "d"},
-             set_days(d, "egypt-26-30", 15.0), 25.0, 28.0);
+             days_by(set_of(d, "egypt-26-30"), 15.0), 25.0, 28.0);
   known_miss({"pest.TETRUR.total.20c", "egg to adult at 20 °C, about 19–21 d (not fitted to)", "several life tables", "memory",
               From::memory, 20.0, 0.0, "d"},
              mite(20.0), -2.8, -1.8);
@@ -229,7 +204,7 @@ TEST(PublishedOthers, soldier_bug_days) {
   for (const auto& [t, expected, tolerance] : published)
     check_row({"friend.podisus." + std::to_string(static_cast<int>(t)) + "c", "egg to adult by thresholds and constants of the same study",
                "Canadian Entomologist, Podisus maculiventris", "seen", From::published, expected, tolerance, "d"},
-              days_over(found->stages, "egg", "nymph-5", t));
+              days(found->stages, "egg", "nymph-5", t));
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 
 #include "core/phenology/rate.hpp"
 #include "io/dossier_toml.hpp"
+#include "tests/pest/dossiers.hpp"
 #include "tests/support/check_rows.hpp"
 
 namespace leafturn {
@@ -11,28 +12,11 @@ namespace {
 
 using test::check_row;
 using test::check_row_between;
+using test::days;
+using test::dossier;
+using test::figure;
 using test::From;
 using test::known_miss;
-
-const pest::Dossier& dossier(const char* id) {
-  static const auto library = io::built_in_library();
-  return *library->pest(id);
-}
-
-double days(const pest::Dossier& d, std::string_view from, std::string_view to, double celsius) {
-  double sum = 0.0;
-  for (std::size_t i = *d.stage_index(from); i <= *d.stage_index(to); ++i)
-    sum += phenology::days_at(d.stages[i].rate, Temperature::celsius(celsius)).value_or(1e9);
-  return sum;
-}
-
-const pest::Figure& figure(const pest::Dossier& d, std::string_view what) {
-  for (const auto& f : d.figures)
-    if (f.what == what) return f;
-  ADD_FAILURE() << d.id << " has no figure " << what;
-  static const pest::Figure none;
-  return none;
-}
 
 TEST(Published, cabbageworm_instars_at_19c) {
   const auto& d = dossier("imported-cabbageworm");
