@@ -49,10 +49,40 @@ constexpr std::array<Ending<RainUnit>, 5> rain_endings{{{"mm", RainUnit::millime
                                                         {"inch", RainUnit::inches},
                                                         {"inches", RainUnit::inches}}};
 
+constexpr std::array<Ending<WindUnit>, 14> wind_endings{{{"mph", WindUnit::miles_per_hour},
+                                                         {"kmh", WindUnit::kilometres_per_hour},
+                                                         {"km_h", WindUnit::kilometres_per_hour},
+                                                         {"km/h", WindUnit::kilometres_per_hour},
+                                                         {"kph", WindUnit::kilometres_per_hour},
+                                                         {"ms", WindUnit::metres_per_second},
+                                                         {"m_s", WindUnit::metres_per_second},
+                                                         {"m/s", WindUnit::metres_per_second},
+                                                         {"mps", WindUnit::metres_per_second},
+                                                         {"kt", WindUnit::knots},
+                                                         {"kts", WindUnit::knots},
+                                                         {"kn", WindUnit::knots},
+                                                         {"knot", WindUnit::knots},
+                                                         {"knots", WindUnit::knots}}};
+constexpr std::array<Ending<ShareUnit>, 3> share_endings{
+    {{"%", ShareUnit::percent}, {"pct", ShareUnit::percent}, {"percent", ShareUnit::percent}}};
+constexpr std::array<Ending<AngleUnit>, 2> angle_endings{{{"deg", AngleUnit::degrees}, {"degrees", AngleUnit::degrees}}};
+constexpr std::array<Ending<PressureUnit>, 6> pressure_endings{{{"hpa", PressureUnit::hectopascals},
+                                                                {"mbar", PressureUnit::hectopascals},
+                                                                {"mb", PressureUnit::hectopascals},
+                                                                {"kpa", PressureUnit::kilopascals},
+                                                                {"inhg", PressureUnit::inches_of_mercury},
+                                                                {"in_hg", PressureUnit::inches_of_mercury}}};
+
 constexpr std::array<std::string_view, 6> maximum_names{"tmax", "t_max", "temp_max", "max_temp", "temperature_max", "max_temperature"};
 constexpr std::array<std::string_view, 6> minimum_names{"tmin", "t_min", "temp_min", "min_temp", "temperature_min", "min_temperature"};
 constexpr std::array<std::string_view, 3> reading_names{"temp", "temperature", "air_temp"};
 constexpr std::array<std::string_view, 5> rain_names{"prcp", "precip", "precipitation", "rain", "rainfall"};
+constexpr std::array<std::string_view, 4> dew_point_names{"dewp", "dew_point", "dewpoint", "dew_point_temperature"};
+constexpr std::array<std::string_view, 4> humidity_names{"humid", "humidity", "relative_humidity", "rh"};
+constexpr std::array<std::string_view, 3> wind_names{"wind_speed", "windspeed", "wind"};
+constexpr std::array<std::string_view, 4> gust_names{"wind_gust", "wind_gusts", "gust", "gusts"};
+constexpr std::array<std::string_view, 3> direction_names{"wind_dir", "wind_direction", "wind_from"};
+constexpr std::array<std::string_view, 3> pressure_names{"pressure", "air_pressure", "sea_level_pressure"};
 constexpr std::array<std::string_view, 2> time_names{"time_hour", "time"};
 constexpr std::array<std::string_view, 5> station_names{"station", "station_id", "location", "site", "origin"};
 
@@ -152,6 +182,48 @@ struct Finder {
   }
 };
 
+// What the user's word says of the quantities beside temperature and rain: `us` and `si` say all, the others nothing.
+struct BesideUnits {
+  std::optional<WindUnit> wind;
+  std::optional<ShareUnit> share;
+  std::optional<AngleUnit> angle;
+  std::optional<PressureUnit> pressure;
+};
+
+BesideUnits beside_units_of(std::optional<UnitsChoice> units) {
+  if (units == UnitsChoice::us) return {WindUnit::miles_per_hour, ShareUnit::percent, AngleUnit::degrees, PressureUnit::hectopascals};
+  if (units == UnitsChoice::si) return {WindUnit::metres_per_second, ShareUnit::percent, AngleUnit::degrees, PressureUnit::hectopascals};
+  return {};
+}
+
+// A column beside the temperature: left out with a note where nothing says its unit.
+template <class Unit>
+std::optional<MeasuredColumn<Unit>> beside(const CsvScanner& file, std::span<const std::string_view> names,
+                                           std::span<const Ending<Unit>> endings, std::optional<Unit> said, std::vector<Reason>& notes) {
+  auto found = candidates<Unit>(file, names, endings);
+  if (found.empty()) return std::nullopt;
+  best_first(found, said);
+  const auto& best = found.front();
+  if (!said && !best.written) {
+    notes.push_back({"weather.unit_unknown", {{"column", best.name}}});
+    return std::nullopt;
+  }
+  if (said && best.written && best.written != said) notes.push_back({"weather.units_overridden", {{"column", best.name}}});
+  note_the_others(found, notes);
+  return MeasuredColumn<Unit>{best.index, best.name, said ? *said : *best.written};
+}
+
+void find_beside(const CsvScanner& file, std::optional<UnitsChoice> units, WeatherColumns& columns, std::vector<Reason>& notes) {
+  const BesideUnits said = beside_units_of(units);
+  const auto temperature = units ? std::optional{temperature_unit_of(*units)} : std::nullopt;
+  columns.dew_point = beside<TemperatureUnit>(file, dew_point_names, temperature_endings, temperature, notes);
+  columns.humidity = beside<ShareUnit>(file, humidity_names, share_endings, said.share, notes);
+  columns.wind = beside<WindUnit>(file, wind_names, wind_endings, said.wind, notes);
+  columns.gust = beside<WindUnit>(file, gust_names, wind_endings, said.wind, notes);
+  columns.wind_from = beside<AngleUnit>(file, direction_names, angle_endings, said.angle, notes);
+  columns.pressure = beside<PressureUnit>(file, pressure_names, pressure_endings, said.pressure, notes);
+}
+
 }  // namespace
 
 TemperatureUnit temperature_unit_of(UnitsChoice units) {
@@ -209,6 +281,32 @@ Length rain_of(double value, RainUnit unit) {
   return {};
 }
 
+Speed speed_of(double value, WindUnit unit) {
+  switch (unit) {
+    case WindUnit::kilometres_per_hour:
+      return Speed::kilometres_per_hour(value);
+    case WindUnit::metres_per_second:
+      return Speed::metres_per_second(value);
+    case WindUnit::miles_per_hour:
+      return Speed::miles_per_hour(value);
+    case WindUnit::knots:
+      return Speed::kilometres_per_hour(value * 1.852);  // exact: a nautical mile is 1852 m
+  }
+  return {};
+}
+
+Pressure pressure_of(double value, PressureUnit unit) {
+  switch (unit) {
+    case PressureUnit::hectopascals:
+      return Pressure::hectopascals(value);
+    case PressureUnit::kilopascals:
+      return Pressure::kilopascals(value);
+    case PressureUnit::inches_of_mercury:
+      return Pressure::inches_of_mercury(value);
+  }
+  return {};
+}
+
 Result<WeatherColumns> find_weather_columns(const CsvScanner& file, const std::string& name, std::optional<UnitsChoice> units,
                                             std::vector<Reason>& notes) {
   Finder finder{file, name, {}, {}, notes};
@@ -234,6 +332,7 @@ Result<WeatherColumns> find_weather_columns(const CsvScanner& file, const std::s
     columns.min = *min;
   }
   finder.find_rain(columns);
+  if (columns.hourly) find_beside(file, units, columns, notes);
   columns.issued = file.column("issued");
   columns.station = first_of(file, station_names);
   return columns;

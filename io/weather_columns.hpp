@@ -15,6 +15,10 @@ namespace leafturn::io {
 
 enum class TemperatureUnit { celsius, fahrenheit, tenths_celsius };
 enum class RainUnit { millimetres, centimetres, inches, tenths_millimetre };
+enum class WindUnit { kilometres_per_hour, metres_per_second, miles_per_hour, knots };
+enum class ShareUnit { percent };
+enum class AngleUnit { degrees };
+enum class PressureUnit { hectopascals, kilopascals, inches_of_mercury };
 
 /// The units that a word of the user stands for; rain's only where the word says it.
 TemperatureUnit temperature_unit_of(UnitsChoice units);
@@ -22,6 +26,8 @@ std::optional<RainUnit> rain_unit_of(UnitsChoice units);
 
 Temperature temperature_of(double value, TemperatureUnit unit);
 Length rain_of(double value, RainUnit unit);
+Speed speed_of(double value, WindUnit unit);
+Pressure pressure_of(double value, PressureUnit unit);
 
 template <class Unit>
 struct MeasuredColumn {
@@ -39,8 +45,15 @@ struct WeatherColumns {
   /// A second rain column, of unknown unit, that the first is held against.
   std::optional<std::size_t> rain_beside;
   std::optional<std::size_t> issued, station;
+  /// Hourly files: what stands beside the temperature, where its unit is known.
+  std::optional<MeasuredColumn<TemperatureUnit>> dew_point;
+  std::optional<MeasuredColumn<ShareUnit>> humidity;
+  std::optional<MeasuredColumn<WindUnit>> wind, gust;
+  std::optional<MeasuredColumn<AngleUnit>> wind_from;
+  std::optional<MeasuredColumn<PressureUnit>> pressure;
 };
 
+/// Notes: `weather.column_ignored`, `weather.units_overridden`, `weather.rain_unit_unknown`, `weather.unit_unknown` (a column left out).
 Result<WeatherColumns> find_weather_columns(const CsvScanner& file, const std::string& name, std::optional<UnitsChoice> units,
                                             std::vector<Reason>& notes);
 

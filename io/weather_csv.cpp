@@ -231,11 +231,63 @@ class Reader {
     single.rain = *wet;
     if (const Status possible = check(single, row.line); !possible) return possible;
     hours_.take(*time, *reading, *wet);
+    keep_row(row, *time, *reading, *wet);
     return {};
+  }
+
+  // A bare time without a known offset can't be placed: its day is the station's own, its instant unknown.
+  void keep_row(const CsvCells& row, const CivilTime& time, std::optional<Temperature> reading, std::optional<Length> wet) {
+    if (!placed_by_offset_ && !reading_.offset_seconds) return;
+    weather::HourlyReading hour;
+    hour.at = Zone::fixed(reading_.offset_seconds.value_or(0)).instant(time);
+    hour.temperature = reading;
+    hour.rain = wet;
+    if (wet && weather::impossible_field(hour)) {  // possible for a day, not for an hour
+      hour.rain.reset();
+      leave_out(columns_.rain->name, row.line);
+    }
+    beside(row, columns_.dew_point, hour.dew_point, temperature_of, hour);
+    beside(row, columns_.humidity, hour.humidity, [](double percent, ShareUnit) { return percent / 100.0; }, hour);
+    beside(row, columns_.wind, hour.wind, speed_of, hour);
+    beside(row, columns_.gust, hour.gust, speed_of, hour);
+    beside(row, columns_.wind_from, hour.wind_from, [](double degrees, AngleUnit) { return Angle::degrees(degrees); }, hour);
+    beside(row, columns_.pressure, hour.pressure, pressure_of, hour);
+    rows_.take(hour);
+  }
+
+  // What stands beside the temperature is left out where it can't be read or can't be, and counted: a broken wind vane is no reason to
+  // refuse a year of temperatures.
+  template <class Unit, class Quantity, class Make>
+  void beside(const CsvCells& row, const std::optional<MeasuredColumn<Unit>>& column, std::optional<Quantity>& field, const Make& make,
+              const weather::HourlyReading& hour) {
+    if (!column || is_missing(row.cells[column->index])) return;
+    if (const auto value = parse_number(row.cells[column->index])) field = make(*value, column->unit);
+    if (field && !weather::impossible_field(hour)) return;
+    field.reset();
+    leave_out(column->name, row.line);
+  }
+
+  void leave_out(const std::string& column, int line) {
+    auto& [count, first] = left_out_.try_emplace(column, 0, line).first->second;
+    ++count;
+  }
+
+  void note_left_out() {
+    for (const auto& [column, out] : left_out_)
+      file_.notes.push_back(
+          {"weather.values_left_out", {{"column", column}, {"values", std::int64_t{out.first}}, {"line", std::int64_t{out.second}}}});
   }
 
   Result<WeatherContents> finish_hourly() {
     days_ = hours_.days(placed_by_offset_, reading_.offset_seconds, file_.notes);
+    note_left_out();
+    if (!rows_.empty()) {
+      auto hourly = rows_.readings(file_.notes);
+      if (!hourly) return fail(hourly.error());
+      file_.hourly = std::move(*hourly);
+    } else {
+      file_.notes.push_back({"weather.hours_not_placed", {}});
+    }
     any_complete_ = std::any_of(days_.begin(), days_.end(), [](const Day& day) { return day.complete(); });
     return finish();
   }
@@ -253,6 +305,8 @@ class Reader {
   int first_out_of_order_ = 0;
   RainComparison comparison_;
   HoursByDay hours_;
+  RowsOfHours rows_;
+  std::map<std::string, std::pair<int, int>> left_out_;  // by column: how many, and the first line
   std::map<CivilTime, int> times_;
   bool placed_by_offset_ = false;
 };

@@ -17,8 +17,9 @@ namespace leafturn::io {
 /// whose columns disagree, is left out with a note.
 ///
 /// Hourly files (`time_hour` or `time`, and `temp`) are reduced to the extremes and rain of each local standard day; a day with fewer than
-/// 20 of its hours is missing. Times with an offset are placed by `offset_seconds` (else by UTC, with a note), bare times are the station's
-/// own.
+/// 20 of its hours is missing. They also give `hourly`: every quantity whose unit is known (docs/weather-files.md, 'Hourly rows'); values
+/// beside temperature and rain that can't be are left out with a note, and so are hours of bare times without `offset_seconds`. Times with
+/// an offset are placed by `offset_seconds` (else by UTC, with a note), bare times are the station's own.
 ///
 /// Refused with line and field: the errors of csv.hpp, `weather.no_column`, `weather.bad_date`, `weather.bad_time`, `weather.not_a_number`,
 /// `weather.impossible`, `weather.min_above_max`, `weather.duplicate_date`, `weather.duplicate_time`, `weather.issued_differs`,

@@ -52,7 +52,7 @@ struct FlaggedReading {
 struct WeatherContents {
   WeatherKind kind = WeatherKind::daily_table;
   weather::DailySeries series;
-  std::optional<weather::HourlyReadings> hourly;  ///< forecasts: every quantity by the hour
+  std::optional<weather::HourlyReadings> hourly;  ///< hourly tables and forecasts: every quantity by the hour
   std::vector<Reason> notes;                      ///< sorted, columns ignored …
   std::optional<Date> issued;                     ///< a forecast: the day it was made, on the station's clock as far as it is known
   std::optional<Instant> issued_at;               ///< and the time, when told

@@ -69,28 +69,13 @@ constexpr std::array<Named<RainUnit>, 5> rain_units{{{"wmoUnit:mm", RainUnit::mi
                                                      {"inch", RainUnit::inches},
                                                      {"in", RainUnit::inches}}};
 
-enum class WindUnit { kilometres_per_hour, metres_per_second, miles_per_hour };
 constexpr std::array<Named<WindUnit>, 5> wind_units{{{"wmoUnit:km_h-1", WindUnit::kilometres_per_hour},
                                                      {"wmoUnit:m_s-1", WindUnit::metres_per_second},
                                                      {"km/h", WindUnit::kilometres_per_hour},
                                                      {"m/s", WindUnit::metres_per_second},
                                                      {"mph", WindUnit::miles_per_hour}}};
-enum class ShareUnit { percent };
 constexpr std::array<Named<ShareUnit>, 2> share_units{{{"wmoUnit:percent", ShareUnit::percent}, {"%", ShareUnit::percent}}};
-enum class AngleUnit { degrees };
 constexpr std::array<Named<AngleUnit>, 2> angle_units{{{"wmoUnit:degree_(angle)", AngleUnit::degrees}, {"°", AngleUnit::degrees}}};
-
-Speed speed_of(double value, WindUnit unit) {
-  switch (unit) {
-    case WindUnit::kilometres_per_hour:
-      return Speed::kilometres_per_hour(value);
-    case WindUnit::metres_per_second:
-      return Speed::metres_per_second(value);
-    case WindUnit::miles_per_hour:
-      return Speed::miles_per_hour(value);
-  }
-  return {};
-}
 
 // What each quantity of a forecast sets in an hour.
 using Hour = weather::HourlyReading;

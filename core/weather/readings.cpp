@@ -21,7 +21,8 @@ Instant hour_start(std::int64_t hour) { return Instant::from_unix_microseconds(h
 
 bool within(double value, double low, double high) { return value >= low && value <= high; }
 
-/// The first field that can't be, or null.
+}  // namespace
+
 const char* impossible_field(const HourlyReading& r) {
   const auto temperature = [](const std::optional<Temperature>& t) { return !t || within(t->celsius(), -90.0, 60.0); };
   if (!temperature(r.temperature)) return "temperature";
@@ -36,6 +37,8 @@ const char* impossible_field(const HourlyReading& r) {
   if (r.temperature && r.dew_point && *r.dew_point - *r.temperature > TemperatureSpan::kelvin(1.0)) return "dew_point";
   return nullptr;
 }
+
+namespace {
 
 void complete_humidity(HourlyReading& r) {
   if (!r.temperature) return;

@@ -27,6 +27,9 @@ struct HourlyReading {
   std::optional<double> cloud;  ///< share of the sky, 0 … 1
 };
 
+/// The first field of one reading that can't be, by its name, or null. The limits are those of HourlyReadings.
+const char* impossible_field(const HourlyReading& reading);
+
 /// Laws: rows rise in time, at most one an hour; temperatures and rain as in DailySeries (rain at most 500 mm), humidity and cloud within
 /// 0 … 1, wind and gust 0 … 120 m/s, pressure 500 … 1100 hPa, dew point at most 1 K above temperature (instruments differ by that much;
 /// it is then cut to it).
