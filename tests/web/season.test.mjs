@@ -48,11 +48,14 @@ suite("the bugs' calendar", () => {
 
   test("the drawing has a bar for each stage the calendar dates, and the table says the same days", async () => {
     const season = await garden.api("/api/seasons/imported-cabbageworm");
-    const rows = [season.overwintered, ...season.generations].flatMap((one) => one.stages).filter((one) => one.enter.p05 !== null);
+    const dated = (some) => some.flatMap((one) => one.stages).filter((one) => one.enter.p05 !== null);
+    const generations = [season.overwintered, ...season.generations];
+    const drawn = dated(generations.filter((one) => one.stages.some((stage) => stage.enter.p25 !== null)));
+    assert.ok(drawn.length > 20);
     const view = await open(running, garden, "desktop");
     await view.go("/seasons/imported-cabbageworm");
-    assert.equal(await view.page.locator(".cal-bar").count(), rows.length);
-    assert.equal(await view.page.locator("details .stage-table tbody th[scope=row]").count(), rows.length);
+    assert.equal(await view.page.locator(".cal-bar").count(), drawn.length);
+    assert.equal(await view.page.locator("details .stage-table tbody th[scope=row]").count(), dated(generations).length);
     assert.ok(await view.page.locator(".heat-now").count() === 1, "degree-days of this year");
     assert.ok(await view.page.locator(".heat-band").count() === 1, "the range of other years");
     await view.close();

@@ -56,7 +56,8 @@ function Row({ stage, y, x }: { stage: StageEntry; y: number; x: (on: string) =>
 }
 
 export function StageCalendar({ generations, today, pest }: { generations: GenerationCalendar[]; today: string; pest: string }) {
-  const shown = generations.map((one) => ({ ...one, stages: one.stages.filter((stage) => stage.enter.p05 !== null) })).filter((one) => one.stages.length > 0);
+  // A generation of which less than a quarter is ever laid is in the table only.
+  const shown = generations.map((one) => ({ ...one, stages: one.stages.filter((stage) => stage.enter.p05 !== null) })).filter((one) => one.stages.some((stage) => stage.enter.p25 !== null));
   if (shown.length === 0) return null;
   const span = spanOf(shown, today);
   const x = (on: string) => labelWidth + (daysBetween(span.first, on) / span.days) * (width - labelWidth - 8);
