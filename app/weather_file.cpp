@@ -6,15 +6,15 @@
 #include "io/zone.hpp"
 
 namespace leafturn::app {
-namespace {
 
-// A zone's clock without summer time, as it is kept now: the smaller of its offsets in January and July.
-std::int32_t standard_offset(const Zone& zone) {
-  const auto offset_in = [&](int month) { return zone.offset_seconds(zone.start_of(Date::from_ymd(2025, month, 1).value_or(Date{}))); };
+// The smaller of its offsets in January and July.
+Result<std::optional<std::int32_t>> standard_offset(const std::optional<std::string>& zone) {
+  if (!zone) return std::nullopt;
+  const auto clock = io::load_zone(*zone);
+  if (!clock) return fail(clock.error());
+  const auto offset_in = [&](int month) { return clock->offset_seconds(clock->start_of(Date::from_ymd(2025, month, 1).value_or(Date{}))); };
   return std::min(offset_in(1), offset_in(7));
 }
-
-}  // namespace
 
 Result<io::WeatherContents> read_weather_file(const WeatherFileQuestion& question) {
   io::WeatherReading reading;
@@ -23,11 +23,9 @@ Result<io::WeatherContents> read_weather_file(const WeatherFileQuestion& questio
     reading.units = io::parse_units(*question.units);
     if (!reading.units) return fail("weather.units_word", {{}, 0, "--units"}, {{"given", *question.units}});
   }
-  if (question.zone) {
-    const auto zone = io::load_zone(*question.zone);
-    if (!zone) return fail(zone.error());
-    reading.offset_seconds = standard_offset(*zone);
-  }
+  const auto offset = standard_offset(question.zone);
+  if (!offset) return fail(offset.error());
+  reading.offset_seconds = *offset;
   const auto bytes = io::read_file(question.path);
   if (!bytes) return fail(bytes.error());
   return io::read_weather(*bytes, question.path, reading);

@@ -1,6 +1,7 @@
 #pragma once
 /// A weather file by its path.
 
+#include <cstdint>
 #include <optional>
 #include <string>
 
@@ -19,6 +20,9 @@ struct WeatherFileQuestion {
 /// Any of the forms of io/weather_file.hpp. Errors: those of the file, its reader and the zone; `weather.units_word` for other units.
 Result<io::WeatherContents> read_weather_file(const WeatherFileQuestion& question);
 Result<io::WeatherContents> read_weather_file(const std::string& path, const std::optional<std::string>& units);
+
+/// A zone's clock without summer time as it is kept now, seconds from UTC; nothing without a zone. Errors: those of io::load_zone.
+Result<std::optional<std::int32_t>> standard_offset(const std::optional<std::string>& zone);
 
 /// `daily_table`, `ghcn_fixed` …: the word of answers and of the catalogue (`weather.kind.WORD`).
 std::string_view word_for(io::WeatherKind kind);

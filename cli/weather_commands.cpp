@@ -14,8 +14,17 @@ Result<Answer> check(const Arguments& given, const Context& context) {
   return Answer{context.json ? render::weather_check_json(*answer, context.style) : render::weather_check_text(*answer, context.style)};
 }
 
+Result<Answer> show_hours(const app::WeatherShowQuestion& question, const Context& context) {
+  const auto answer = app::weather_hours(question);
+  if (!answer) return fail(answer.error());
+  return Answer{context.json ? render::weather_hours_json(*answer, context.style) : render::weather_hours_text(*answer, context.style),
+                remarks_of(answer->contents.notes, question.file.path, context)};
+}
+
 Result<Answer> show(const Arguments& given, const Context& context) {
-  const auto answer = app::weather_show({.file = file_of(given), .from = given.maybe("from"), .to = given.maybe("to")});
+  const app::WeatherShowQuestion question{.file = file_of(given), .from = given.maybe("from"), .to = given.maybe("to")};
+  if (given.has("hourly")) return show_hours(question, context);
+  const auto answer = app::weather_show(question);
   if (!answer) return fail(answer.error());
   return Answer{context.json ? render::weather_show_json(*answer, context.style) : render::weather_show_text(*answer, context.style),
                 remarks_of(answer->contents.notes, given.text("weather"), context)};
@@ -34,12 +43,14 @@ std::vector<Command> weather_commands() {
        check},
       {"weather show",
        {{.name = "weather", .placeholder = "WEATHER", .required = true, .positional = true},
+        {.name = "hourly", .placeholder = ""},
         {.name = "from", .placeholder = "DAY"},
         {.name = "to", .placeholder = "DAY"},
         {.name = "units", .placeholder = "F|C|us|si|tenths"},
         {.name = "station", .placeholder = "STATION"},
         {.name = "zone", .placeholder = "ZONE"}},
-       {"leafturn weather show demo/weather/station.csv --from 2026-05-01 --to 2026-05-07"},
+       {"leafturn weather show demo/weather/station.csv --from 2026-05-01 --to 2026-05-07",
+        "leafturn weather show hours.csv --hourly --units us --zone America/New_York"},
        show},
   };
 }

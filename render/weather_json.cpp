@@ -83,4 +83,24 @@ std::string weather_show_json(const app::WeatherShowAnswer& answer, const words:
   return json_text(out);
 }
 
+std::string weather_hours_json(const app::WeatherHoursAnswer& answer, const words::Style& style) {
+  const auto kmh = [](Speed s) { return s.kilometres_per_hour(); };
+  ordered_json hours = ordered_json::array();
+  for (const auto& [reading, delta_t] : answer.hours)
+    hours.push_back({{"time", answer.clock.iso(reading.at)},
+                     {"temperature_c", celsius(reading.temperature)},
+                     {"dew_point_c", celsius(reading.dew_point)},
+                     {"humidity_percent", or_null(reading.humidity, [](double share) { return 100.0 * share; })},
+                     {"wind_kmh", or_null(reading.wind, kmh)},
+                     {"gust_kmh", or_null(reading.gust, kmh)},
+                     {"wind_from_deg", or_null(reading.wind_from, [](Angle a) { return a.degrees(); })},
+                     {"rain_mm", millimetres(reading.rain)},
+                     {"pressure_hpa", or_null(reading.pressure, [](Pressure p) { return p.hectopascals(); })},
+                     {"delta_t_k", or_null(delta_t, [](TemperatureSpan d) { return d.kelvin(); })}});
+  ordered_json out = heading(answer.path, answer.contents);
+  out.update(ordered_json{
+      {"from", answer.from.iso()}, {"to", answer.to.iso()}, {"hours", hours}, {"notes", notes_json(answer.contents.notes, style)}});
+  return json_text(out);
+}
+
 }  // namespace leafturn::render

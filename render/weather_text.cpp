@@ -37,6 +37,20 @@ std::string heading(const std::string& path, const io::WeatherContents& contents
   return out;
 }
 
+std::string wind(const std::optional<Speed>& s, const words::Style& style) {
+  return s ? fixed(us(style) ? s->miles_per_hour() : s->kilometres_per_hour(), 0) : "–";
+}
+
+std::string span(const std::optional<TemperatureSpan>& d, const words::Style& style) {
+  return d ? fixed(us(style) ? d->fahrenheit_degrees() : d->kelvin(), 1) : "–";
+}
+
+std::string two_digits(int value) { return (value < 10 ? "0" : "") + std::to_string(value); }
+
+std::string clock_time(const CivilTime& t) {
+  return t.date.iso() + " " + two_digits(t.second_of_day / 3600) + ":" + two_digits(t.second_of_day / 60 % 60);
+}
+
 std::string years_table(const weather::Quality& quality, const words::Style& style) {
   Table table;
   table.column(word("weather_check.year", style));
@@ -75,6 +89,24 @@ std::string weather_show_text(const app::WeatherShowAnswer& answer, const words:
   for (const auto& day : answer.contents.series.between(answer.from, answer.to))
     table.row({day.date.iso(), temperature(day.min, style), temperature(day.max, style), rain(day.rain, style)});
   return heading(answer.path, answer.contents, style) + "\n" + table.text();
+}
+
+std::string weather_hours_text(const app::WeatherHoursAnswer& answer, const words::Style& style) {
+  const std::string degrees = us(style) ? " °F" : " °C";
+  Table table;
+  table.column(word("weather_hours.time", style));
+  table.column(word("column.temperature", style) + degrees, true);
+  table.column(word("weather_hours.dew_point", style) + degrees, true);
+  table.column(word("weather_hours.humidity", style) + " %", true);
+  table.column(word("weather_hours.wind", style) + (us(style) ? " mph" : " km/h"), true);
+  table.column(word("weather_check.rain", style) + (us(style) ? " in" : " mm"), true);
+  table.column(word("weather_hours.delta_t", style) + degrees, true);
+  for (const auto& [reading, delta_t] : answer.hours)
+    table.row({clock_time(answer.clock.civil(reading.at)), temperature(reading.temperature, style), temperature(reading.dew_point, style),
+               reading.humidity ? fixed(100.0 * *reading.humidity, 0) : "–", wind(reading.wind, style), rain(reading.rain, style),
+               span(delta_t, style)});
+  return heading(answer.path, answer.contents, style) + paragraph({"weather_hours.clock", {{"offset", answer.clock.name()}}}, style) +
+         "\n" + table.text() + "\n" + paragraph({"weather_hours.about_delta_t", {}}, style);
 }
 
 }  // namespace leafturn::render

@@ -42,6 +42,40 @@ TEST(WeatherCommands, show_gives_the_days_asked_for) {
   EXPECT_TRUE(outside.out.empty());
 }
 
+// Hand-read from the file: 2013-07-18 13:00 of New York standard time is 18:00 UTC; the row says 96.08 °F, 66.02 °F, 37.49 %.
+TEST(WeatherCommands, show_gives_the_hours_of_a_real_station) {
+  const auto path = shared_data("nyc-hourly-2013.csv");
+  LEAFTURN_SKIP_WITHOUT(path, "../shared/data");
+  const std::vector<std::string> asked{"weather", "show",   *path,    "--hourly",   "--units", "us",
+                                       "--zone",  "-05:00", "--from", "2013-07-18", "--to",    "2013-07-18"};
+  const json shown = answer(asked);
+  ASSERT_EQ(shown["hours"].size(), 24U);
+  const json& hot = shown["hours"][13];
+  EXPECT_EQ(hot["time"], "2013-07-18T13:00:00-05:00");
+  EXPECT_NEAR(hot["temperature_c"].get<double>(), 35.6, 1e-9);
+  EXPECT_NEAR(hot["dew_point_c"].get<double>(), 18.9, 1e-9);
+  EXPECT_NEAR(hot["humidity_percent"].get<double>(), 37.49, 1e-9);
+  EXPECT_NEAR(hot["wind_kmh"].get<double>(), 6.90468 * 1.609344, 1e-9);
+  EXPECT_TRUE(hot["gust_kmh"].is_null());
+  EXPECT_EQ(hot["rain_mm"], 0.0);
+  EXPECT_GT(hot["delta_t_k"].get<double>(), 10.0) << "hot and dry";
+  EXPECT_LT(hot["delta_t_k"].get<double>(), 35.6 - 18.9) << "the wet bulb lies above the dew point";
+  for (const char* language : {"en", "es"}) {
+    std::vector<std::string> words{"--lang", language};
+    words.insert(words.end(), asked.begin(), asked.end());
+    const auto text = run_program(LEAFTURN_PROGRAM, words);
+    EXPECT_EQ(text.exit_code, 0) << text.err;
+    EXPECT_NE(text.out.find("2013-07-18 13:00"), std::string::npos) << text.out;
+  }
+}
+
+TEST(WeatherCommands, hours_are_refused_where_there_are_none) {
+  const auto run = run_program(LEAFTURN_PROGRAM, {"weather", "show", source_path("demo/weather/station.csv"), "--hourly", "--json"});
+  EXPECT_EQ(run.exit_code, 2);
+  EXPECT_TRUE(run.out.empty());
+  EXPECT_NE(run.err.find("--zone"), std::string::npos) << run.err;
+}
+
 // The record has a minimum of 0 °F (−17.8 °C) on 2003-05-23, between minima of 56 °F and after a maximum of 98 °F: seen in the file.
 TEST(WeatherCommands, check_finds_the_lost_reading_of_a_real_station) {
   const auto path = shared_data("merced-daily-1999-2008.csv");
