@@ -113,9 +113,16 @@ double over(const PestOutlook& o) { return std::max(o.p_over.value_or(0.0), o.p_
 // A count in which less than this of what was counted can be in the stage asked for says nothing about that stage.
 constexpr double says_something = 0.05;
 
+// Eggs in one of what the threshold counts: a mass where it counts masses, since counts are carried on as individuals.
+double individuals_in_one(const pest::Dossier& dossier, const pest::Threshold* threshold) {
+  const bool masses = threshold != nullptr && pest::stages_for(dossier, threshold->stage).masses;
+  return masses && dossier.laying.per_mass ? dossier.laying.per_mass->value : 1.0;
+}
+
 void fill_density(const BedContext& bed, const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   PestOutlook& out = parts.outlook;
-  const auto [days, spoken_for] = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
+  auto [days, spoken_for] = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
+  for (Density& day : days) day.mean /= individuals_in_one(dossier, out.threshold);
   const bool per_plant = out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant;
   out.counted_on = parts.counts.front().at.date;
   if (spoken_for[0] >= says_something) {

@@ -215,5 +215,30 @@ TEST(Brief, SouthOfTheEquatorNothingIsDated) {
   EXPECT_EQ(bed_of(b, "1").urgency, Urgency::look);
 }
 
+TEST(Brief, AThresholdInEggMassesIsHeldAgainstMassesNotEggs) {
+  pest::Library other = library();
+  for (pest::Dossier& d : other.pests) {
+    if (d.eppo != "LPTNDE") continue;
+    pest::Threshold masses;
+    masses.stage = "egg-mass";
+    masses.value.value = 4.0;
+    d.thresholds = {masses};
+  }
+  Sketch sketch("2025-06-10T06:00Z");
+  sketch.knows(other);
+  sketch.bed("1");
+  sketch.planting("p", "1", "SOLTU");
+  sketch.weather(12, 24);
+  sketch.count("2025-06-09T18:00Z", "1", "LPTNDE", "egg-mass", 20, 20);
+  const BedBrief bed = bed_of(sketch.brief(), "1");
+  const auto found = std::find_if(bed.pests.begin(), bed.pests.end(), [](const PestOutlook& p) { return p.pest == "colorado-potato-beetle"; });
+  ASSERT_NE(found, bed.pests.end());
+  const PestOutlook& beetle = *found;
+  ASSERT_TRUE(beetle.density);
+  EXPECT_NEAR(beetle.density->mean, 1.0, 0.3) << "one mass a plant, not some thirty eggs";
+  EXPECT_EQ(*beetle.counted_stage, "egg-mass");
+  EXPECT_LT(*beetle.p_over, 0.05);
+}
+
 }  // namespace
 }  // namespace leafturn::decision::test_garden

@@ -102,11 +102,13 @@ class Sketch {
     known_.recorded = known_.recorded.continued_by(steady(day(from), known_.recorded.last(), min_c, max_c));
     known_.members = {steady(known_.members.front().first(), known_.members.front().last(), min_c, max_c)};
   }
+  /// Other dossiers than the usual three.
+  void knows(const pest::Library& other) { library_ = &other; }
   Brief brief() {
     state_ = garden::fold(events_, now_);
     BriefRequest request;
     request.garden = &state_;
-    request.library = &library();
+    request.library = library_ != nullptr ? library_ : &library();
     request.cards = cards_;
     request.weather = known_;
     request.at = now_;
@@ -120,6 +122,7 @@ class Sketch {
   std::vector<garden::Recorded> events_;
   std::map<Digest, label::Card> cards_;
   WeatherKnown known_;
+  const pest::Library* library_ = nullptr;
   garden::Garden state_;
 };
 
