@@ -49,8 +49,7 @@ std::vector<Command> weather_commands() {
         {.name = "units", .placeholder = "F|C|us|si|tenths"},
         {.name = "station", .placeholder = "STATION"},
         {.name = "zone", .placeholder = "ZONE"}},
-       {"leafturn weather show demo/weather/station.csv --from 2026-05-01 --to 2026-05-07",
-        "leafturn weather show hours.csv --hourly --units us --zone America/New_York"},
+       {"leafturn weather show demo/weather/station.csv --from 2026-05-01 --to 2026-05-07"},
        show},
   };
 }
