@@ -283,7 +283,11 @@ class Reader {
     note_left_out();
     if (!rows_.empty()) {
       auto hourly = rows_.readings(file_.notes);
-      if (!hourly) return fail(hourly.error());
+      if (!hourly) {
+        Error error = std::move(hourly.error());
+        error.where.file = name_;
+        return fail(std::move(error));
+      }
       file_.hourly = std::move(*hourly);
     } else {
       file_.notes.push_back({"weather.hours_not_placed", {}});

@@ -231,7 +231,8 @@ TEST(Brief, AThresholdInEggMassesIsHeldAgainstMassesNotEggs) {
   sketch.weather(12, 24);
   sketch.count("2025-06-09T18:00Z", "1", "LPTNDE", "egg-mass", 20, 20);
   const BedBrief bed = bed_of(sketch.brief(), "1");
-  const auto found = std::find_if(bed.pests.begin(), bed.pests.end(), [](const PestOutlook& p) { return p.pest == "colorado-potato-beetle"; });
+  const auto found =
+      std::find_if(bed.pests.begin(), bed.pests.end(), [](const PestOutlook& p) { return p.pest == "colorado-potato-beetle"; });
   ASSERT_NE(found, bed.pests.end());
   const PestOutlook& beetle = *found;
   ASSERT_TRUE(beetle.density);
