@@ -17,13 +17,13 @@ export function StripedBeetle() {
   );
 }
 
-export function OrangeEggs() {
+export function OrangeEggs({ yellow = false }: { yellow?: boolean }) {
   const eggs: [number, number][] = [[17, 30], [25, 26], [33, 24], [41, 26], [21, 37], [29, 34], [37, 33], [45, 34], [26, 44], [34, 42], [42, 42], [32, 50], [39, 50]];
   return (
     <Plate>
       <path class="g-leaf" d="M3 60C3 26 28 8 61 5c1 32-18 56-58 55z" />
       <path class="g-line" d="M3 60C16 42 34 24 61 5" />
-      {eggs.map(([x, y]) => <ellipse class="g-orange g-ink" cx={x} cy={y} rx="3.300" ry="5.300" transform={`rotate(${(x - 31) * 1.100} ${x} ${y})`} />)}
+      {eggs.map(([x, y]) => <ellipse class={`${yellow ? "g-yellow" : "g-orange"} g-ink g-in`} cx={x} cy={y} rx="3.300" ry="5.300" transform={`rotate(${(x - 31) * 1.100} ${x} ${y})`} />)}
     </Plate>
   );
 }
@@ -46,14 +46,14 @@ export function HumpedLarva({ small = false }: { small?: boolean }) {
   );
 }
 
-export function SoilPupa() {
+export function SoilPupa({ white = false }: { white?: boolean }) {
   return (
     <Plate>
       <path class="g-line" d="M2 18c10-3 14 2 22 0s14-3 20 0 10 2 18-1" />
       <path class="g-soil" d="M2 20c10-3 14 2 22 0s14-3 20 0 10 2 18-1v43H2z" />
       <path class="g-pale g-ink" d="M20 42c0-9 6-14 13-14s13 5 13 13-6 14-13 14-13-5-13-13z" />
-      <path class="g-orange g-ink" d="M25 42c0-6 4-9 8-9s8 4 8 8-3 9-8 9-8-4-8-8z" />
-      <path class="g-line" d="M27 38c4 1 8 1 12 0M26 43c5 1 9 1 14 0M28 47c3 1 7 1 10 0" />
+      <path class={`${white ? "g-white" : "g-orange"} g-ink`} d="M25 42c0-6 4-9 8-9s8 4 8 8-3 9-8 9-8-4-8-8z" />
+      <path class="g-line g-in" d="M27 38c4 1 8 1 12 0M26 43c5 1 9 1 14 0M28 47c3 1 7 1 10 0" />
     </Plate>
   );
 }
