@@ -1,7 +1,8 @@
 // The calendar and the weather in a real browser: drawn, said in words, usable by thumb, in both languages, light and dark.
 import assert from "node:assert/strict";
+import { join } from "node:path";
 import { after, before, suite, test } from "node:test";
-import { browser, open, problems, serveDemo, sizes } from "./program.mjs";
+import { browser, open, pictures, problems, serveDemo, sizes } from "./program.mjs";
 
 let running, garden;
 before(async () => {
@@ -28,6 +29,8 @@ suite("the bugs' calendar", () => {
           assert.deepEqual(await problems(view.page), [], path);
           assert.ok(!(await view.page.locator("main").innerText()).includes("⟦"), path);
           await fits(view.page, size);
+          const small = await view.page.evaluate(() => [...document.querySelectorAll("main a, main button, main input, main summary")].map((one) => one.getBoundingClientRect().height).filter((high) => high > 0 && high < 43.9));
+          assert.deepEqual(small, [], `${path}: too small for a thumb`);
         }
         assert.deepEqual(view.complaints, []);
         await view.close();
@@ -37,7 +40,7 @@ suite("the bugs' calendar", () => {
     const { pests } = await garden.api("/api/seasons");
     const view = await open(running, garden, "phone");
     await view.go("/seasons");
-    const shown = await view.page.locator(".short h3").allInnerTexts();
+    const shown = await view.page.locator(".short h3").allTextContents();
     assert.deepEqual([...shown].sort(), pests.map((one) => one.name).sort());
     const dated = pests.filter((one) => one.state === "dated").map((one) => one.next?.date ?? "9999");
     assert.ok(dated.length > 3);
@@ -58,6 +61,50 @@ suite("the bugs' calendar", () => {
     assert.equal(await view.page.locator("details .stage-table tbody th[scope=row]").count(), dated(generations).length);
     assert.ok(await view.page.locator(".heat-now").count() === 1, "degree-days of this year");
     assert.ok(await view.page.locator(".heat-band").count() === 1, "the range of other years");
+    await view.close();
+  });
+
+  test("the drawing fits a phone without sliding, every name inside it", async () => {
+    for (const language of ["en", "es"]) {
+      const view = await open(running, garden, "phone", language);
+      for (const pest of ["imported-cabbageworm", "brown-marmorated-stink-bug"]) {
+        await view.go(`/seasons/${pest}`);
+        const cut = await view.page.evaluate(() => {
+          const sheet = document.querySelector(".stage-sheet").getBoundingClientRect();
+          return [...document.querySelectorAll(".stage-sheet text")].filter((one) => one.getBoundingClientRect().left < sheet.left - 1 || one.getBoundingClientRect().right > sheet.right + 1).map((one) => one.textContent);
+        });
+        assert.deepEqual(cut, [], `${pest}, ${language}`);
+      }
+      await view.close();
+    }
+  });
+
+  test("it prints on two sheets, with the table of days", async () => {
+    const season = await garden.api("/api/seasons/imported-cabbageworm");
+    const rows = [season.overwintered, ...season.generations].flatMap((one) => one.stages).filter((one) => one.enter.p05 !== null);
+    const view = await open(running, garden, "desktop");
+    await view.go("/seasons/imported-cabbageworm");
+    for (const format of ["Letter", "A4"]) {
+      const pdf = await view.page.pdf({ format, path: join(pictures, `season-${format}.pdf`) });
+      assert.ok((pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length <= 2, format);
+    }
+    await view.page.emulateMedia({ media: "print" });
+    assert.equal(await view.page.locator(".print-only .stage-table tbody th[scope=row]:visible").count(), rows.length);
+    await view.close();
+  });
+
+  test("every pest has words for what to look for, and the drawings of no two adults are alike but for the two flies", async () => {
+    const { pests } = await garden.api("/api/garden");
+    const view = await open(running, garden, "desktop");
+    const seen = new Map();
+    for (const { id } of pests) {
+      await view.go(`/seasons/${id}`);
+      const adult = view.page.locator(".looks dt", { has: view.page.locator(".glyph") }).last();
+      const drawn = await adult.locator(".glyph").innerHTML();
+      seen.set(drawn, [...(seen.get(drawn) ?? []), id]);
+    }
+    const alike = [...seen.values()].filter((one) => one.length > 1);
+    assert.deepEqual(alike, [["cabbage-maggot", "seedcorn-maggot"]]);
     await view.close();
   });
 

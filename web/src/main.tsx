@@ -13,12 +13,14 @@ import { SettingsPage } from "./pages/settings";
 import { WeatherPage } from "./pages/weather";
 import { WritePage } from "./pages/write";
 import { QueueNote } from "./queue_view";
-import { language, path, queue, refreshQueue, t, words } from "./state";
+import { hasWord, language, path, queue, refreshQueue, t, words } from "./state";
 import "./styles/main.css";
 
 function titleOf(where: string): string {
   if (where === "/board") return t("pages.board.title");
   if (where === "/settings") return t("pages.settings.title");
+  const pest = /^\/seasons\/([^/]+)$/.exec(where)?.[1];
+  if (pest !== undefined && hasWord(`pest.${pest}.name`)) return t("pages.season.of", { pest: t(`pest.${pest}.name`) });
   if (where.startsWith("/seasons")) return t("pages.season.title");
   if (where === "/weather") return t("pages.weather.title");
   const bed = /^\/beds\/([^/]+)$/.exec(where);

@@ -1,12 +1,13 @@
 // The year of one pest on one sheet: a row for each stage of each generation, a bar from the first to nearly all entering it, a line where
-// half have, whiskers as far as the futures differ. The same stands in the table below the drawing.
+// half have, whiskers as far as the futures differ. The name stands beside its bar, on the side with more room, so that the year fits a
+// phone without sliding. The same stands in the table below the drawing.
 import { daysBetween } from "./format";
-import { day, percent, t } from "./state";
+import { hasWord, percent, shortDay, t } from "./state";
 import type { GenerationCalendar, StageEntry } from "./season_types";
 
-const width = 680;
-const labelWidth = 190;
-const rowHeight = 18;
+const width = 360;
+const edge = 4;
+const rowHeight = 16;
 const top = 24;
 
 interface Span {
@@ -34,9 +35,25 @@ function monthStarts(span: Span): string[] {
   return out;
 }
 
+function shortName(stage: StageEntry): string {
+  const short = `pages.season.short_${stage.stage}`;
+  return hasWord(short) ? t(short) : stage.name;
+}
+
+// Where the drawing of a row begins and ends, whiskers and all.
+function extent(stage: StageEntry): { first: string; last: string } | null {
+  const days = [...Object.values(stage.enter), stage.interval?.p05?.early, stage.interval?.p95?.late].filter((one): one is string => typeof one === "string").sort();
+  const first = days[0];
+  return first === undefined ? null : { first, last: days[days.length - 1] ?? first };
+}
+
 function Row({ stage, y, x }: { stage: StageEntry; y: number; x: (on: string) => number }) {
   const { p05, p50, p95 } = stage.enter;
-  if (p05 === null) return null;
+  const reach = extent(stage);
+  if (p05 === null || reach === null) return null;
+  const begins = x(reach.first) - 5;
+  const ends = x(reach.last) + (p95 === null ? 11 : 6);
+  const after = width - ends >= begins;
   const from = x(p05);
   const to = p95 === null ? null : x(p95);
   const end = to ?? x(stage.enter.p75 ?? p50 ?? p05) + 6;
@@ -47,6 +64,7 @@ function Row({ stage, y, x }: { stage: StageEntry; y: number; x: (on: string) =>
   };
   return (
     <g>
+      <text class="cal-stage" text-anchor={after ? "start" : "end"} x={(after ? ends : begins).toFixed(1)} y={y + 3.5}>{shortName(stage)}</text>
       <rect class={to === null ? "cal-bar cal-open" : "cal-bar"} x={from.toFixed(1)} y={y - 5} width={Math.max(3, end - from).toFixed(1)} height="10" rx="2" />
       {p50 !== null && <line class="cal-mid" x1={x(p50).toFixed(1)} x2={x(p50).toFixed(1)} y1={y - 7} y2={y + 7} />}
       {whisker("p05")}
@@ -60,9 +78,9 @@ export function StageCalendar({ generations, today, pest }: { generations: Gener
   const shown = generations.map((one) => ({ ...one, stages: one.stages.filter((stage) => stage.enter.p05 !== null) })).filter((one) => one.stages.some((stage) => stage.enter.p25 !== null));
   if (shown.length === 0) return null;
   const span = spanOf(shown, today);
-  const x = (on: string) => labelWidth + (daysBetween(span.first, on) / span.days) * (width - labelWidth - 8);
+  const x = (on: string) => edge + (daysBetween(span.first, on) / span.days) * (width - edge * 2);
   const rows: { y: number; title: string | null; stage: StageEntry | null }[] = [];
-  let y = top + 12;
+  let y = top + 18;
   for (const one of shown) {
     rows.push({ y, title: one.generation === 0 ? t("pages.season.overwintered") : t("pages.season.generation", { n: one.generation }), stage: null });
     y += rowHeight;
@@ -75,7 +93,7 @@ export function StageCalendar({ generations, today, pest }: { generations: Gener
   return (
     <figure class="calendar">
       <figcaption>{t("pages.season.calendar", { pest })}</figcaption>
-      <div class="calendar-sheet" tabIndex={0} role="img" aria-label={t("pages.season.calendar_alt", { pest })}>
+      <div class="calendar-sheet stage-sheet" role="img" aria-label={t("pages.season.calendar_alt", { pest })}>
         <svg viewBox={`0 0 ${width} ${y}`} focusable="false">
           {monthStarts(span).map((month) => (
             <g>
@@ -83,18 +101,17 @@ export function StageCalendar({ generations, today, pest }: { generations: Gener
               <text class="cal-label" x={(x(month) + 3).toFixed(1)} y="14">{t(`pages.season.month_${month.slice(5, 7)}`)}</text>
             </g>
           ))}
-          <line class="cal-today" x1={x(today).toFixed(1)} x2={x(today).toFixed(1)} y1="4" y2={y - 4} />
+          <line class="cal-today" x1={x(today).toFixed(1)} x2={x(today).toFixed(1)} y1="18" y2={y - 4} />
+          <text class="cal-label cal-now" text-anchor={x(today) > width - 40 ? "end" : "start"} x={(x(today) + (x(today) > width - 40 ? -3 : 3)).toFixed(1)} y="26">{t("pages.timeline.today")}</text>
           {rows.map((row) => row.stage === null
             ? <text class="cal-generation" x="2" y={row.y + 4}>{row.title}</text>
-            : (
-              <g>
-                <text class="cal-stage" x="10" y={row.y + 4}>{row.stage.name}</text>
-                <Row stage={row.stage} y={row.y} x={x} />
-              </g>
-            ))}
+            : <Row stage={row.stage} y={row.y} x={x} />)}
         </svg>
       </div>
       <p class="strip-legend">{t("pages.season.legend")}</p>
+      {shown.filter((one) => one.generation > 0 && one.partial === true).map((one) => (
+        <p>{t("pages.season.generation_is", { n: one.generation })} {t("pages.season.partial", { share: percent(one.complete_share) })}.</p>
+      ))}
     </figure>
   );
 }
@@ -124,8 +141,8 @@ export function StageTable({ generations }: { generations: GenerationCalendar[] 
                 const wide = between !== undefined && between.early !== null && between.late !== null && between.early !== between.late;
                 return (
                   <td>
-                    {on === null ? "–" : day(on)}
-                    {wide && <span class="between"> ({day(between.early ?? "")} – {day(between.late ?? "")})</span>}
+                    {on === null ? "–" : shortDay(on)}
+                    {wide && <span class="between"> ({shortDay(between.early ?? "")} – {shortDay(between.late ?? "")})</span>}
                   </td>
                 );
               })}

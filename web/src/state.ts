@@ -66,6 +66,11 @@ export function day(iso: string): string {
   return t("format.date", { weekday: t(`format.weekday.${weekday(iso)}`), day: Number(iso.slice(8, 10)), month: t(`format.month.${Number(iso.slice(5, 7))}`) });
 }
 
+// In tables of many days, where the weekday says nothing.
+export function shortDay(iso: string): string {
+  return `${Number(iso.slice(8, 10))} ${t(`format.month.${Number(iso.slice(5, 7))}`)}`;
+}
+
 export function longDay(iso: string): string {
   return t("pages.timeline.date_long", { ...monthAndWeekday(iso, language.value), day: Number(iso.slice(8, 10)) });
 }

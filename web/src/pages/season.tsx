@@ -5,13 +5,19 @@ import { PestGlyph } from "../glyphs";
 import { HeatChart, showsFahrenheit } from "../heat_chart";
 import { Failure, Link, Loading, Masthead } from "../parts";
 import { StageCalendar, StageTable } from "../season_chart";
-import type { Hatch, SeasonPageView } from "../season_types";
-import { day, hasWord, t } from "../state";
+import type { ComingEvent, Hatch, SeasonPageView, StageEntry } from "../season_types";
+import { day, hasWord, shortDay, t, words } from "../state";
 import type { ApiError, GardenView } from "../types";
 import { useAnswer } from "../use";
 
 function degreeDays(celsius: number, us: boolean): string {
   return t(us ? "pages.season.degree_days_f" : "pages.season.degree_days_c", { n: Math.round(celsius * (us ? 1.8 : 1)) });
+}
+
+// How far the futures differ about it, when they do.
+export function Between({ event }: { event: ComingEvent }) {
+  if (event.early === null || event.late === null || event.early === event.late) return null;
+  return <span class="source">{t("pages.season.between", { early: day(event.early), late: day(event.late) })}</span>;
 }
 
 function Coming({ season, us }: { season: SeasonPageView; us: boolean }) {
@@ -22,12 +28,24 @@ function Coming({ season, us }: { season: SeasonPageView; us: boolean }) {
       <ul class="coming">
         {season.coming.map((one) => (
           <li>
-            <span class="coming-text">{one.text}</span>
+            <span class="coming-text">{one.text}<Between event={one} /></span>
             {one.heat_left_c !== null && <span class="coming-heat">{t("pages.season.heat_left", { heat: degreeDays(one.heat_left_c, us) })}</span>}
           </li>
         ))}
       </ul>
     </section>
+  );
+}
+
+function HatchDay({ stage, mark }: { stage: StageEntry; mark: "p05" | "p50" | "p95" }) {
+  const on = stage.enter[mark];
+  const between = stage.interval?.[mark];
+  const wide = between != null && between.early !== null && between.late !== null && between.early.slice(0, 10) !== between.late.slice(0, 10);
+  return (
+    <td>
+      {on === null ? "–" : day(on)}
+      {wide && <span class="between"> ({shortDay(between.early ?? "")} – {shortDay(between.late ?? "")})</span>}
+    </td>
   );
 }
 
@@ -58,7 +76,7 @@ function FoundEggs({ season }: { season: SeasonPageView }) {
             {hatch.stages.filter((one) => one.enter.p05 !== null).map((one) => (
               <tr>
                 <th scope="row">{one.name}</th>
-                {(["p05", "p50", "p95"] as const).map((mark) => <td>{one.enter[mark] === null ? "–" : day(one.enter[mark] ?? "")}</td>)}
+                {(["p05", "p50", "p95"] as const).map((mark) => <HatchDay stage={one} mark={mark} />)}
               </tr>
             ))}
           </tbody>
@@ -79,7 +97,7 @@ function OtherYears({ season, us }: { season: SeasonPageView; us: boolean }) {
   const dates = comparison.dates.filter((one) => one.normal !== null && keyStage(one.stage));
   if (comparison.heat === null && dates.length === 0) return null;
   return (
-    <section aria-labelledby="years">
+    <section class="years" aria-labelledby="years">
       <h2 id="years">{t("pages.season.other_years")}</h2>
       {season.ahead !== "" && <p>{season.ahead}</p>}
       {comparison.heat !== null && <HeatChart heat={comparison.heat} today={season.day} coming={season.coming} us={us} />}
@@ -91,9 +109,9 @@ function OtherYears({ season, us }: { season: SeasonPageView; us: boolean }) {
             {dates.map((one) => (
               <tr>
                 <th scope="row">{one.name} · {one.generation === 0 ? t("pages.season.overwintered") : t("pages.season.generation", { n: one.generation })}</th>
-                <td>{one.this_year === null ? "–" : day(one.this_year)}</td>
-                <td>{one.normal === null ? "–" : day(one.normal)}{one.earliest !== null && one.latest !== null && <span class="between"> ({day(one.earliest)} – {day(one.latest)})</span>}</td>
-                <td>{one.last_year === null ? "–" : day(one.last_year)}</td>
+                <td>{one.this_year === null ? "–" : shortDay(one.this_year)}</td>
+                <td>{one.normal === null ? "–" : shortDay(one.normal)}{one.earliest !== null && one.latest !== null && <span class="between"> ({shortDay(one.earliest)} – {shortDay(one.latest)})</span>}</td>
+                <td>{one.last_year === null ? "–" : shortDay(one.last_year)}</td>
               </tr>
             ))}
           </tbody>
@@ -103,9 +121,17 @@ function OtherYears({ season, us }: { season: SeasonPageView; us: boolean }) {
   );
 }
 
+// Every stage that has words, in the order of life: a pest without dates is the one to look for.
+function stagesSaid(pest: string): string[] {
+  const life = ["egg", "larva", "nymph", "pupa", "adult-new", "adult"];
+  const rank = (stage: string) => life.findIndex((one) => stage.startsWith(one));
+  const head = `pest.${pest}.look.`;
+  return Object.keys(words.value).filter((key) => key.startsWith(head)).map((key) => key.slice(head.length))
+    .sort((a, b) => rank(a) - rank(b) || a.localeCompare(b));
+}
+
 function Looks({ season }: { season: SeasonPageView }) {
-  const stages = [...new Set(season.generations.concat(season.overwintered === null ? [] : [season.overwintered]).flatMap((one) => one.stages.map((stage) => stage.stage)))];
-  const said = stages.filter((stage) => hasWord(`pest.${season.pest}.look.${stage}`));
+  const said = stagesSaid(season.pest);
   const damage = `pest.${season.pest}.damage`;
   return (
     <section class="looks" aria-labelledby="looks">
@@ -136,11 +162,12 @@ export function SeasonPage({ pest }: { pest: string }) {
       <StageCalendar generations={all} today={season.day} pest={season.name} />
       <Coming season={season} us={us} />
       <OtherYears season={season} us={us} />
-      {season.state !== "unknown" && <FoundEggs season={season} />}
+      {hasWord(`pest.${season.pest}.look.egg`) && <FoundEggs season={season} />}
       <Looks season={season} />
+      {all.length > 0 && <div class="print-only" aria-hidden="true"><StageTable generations={all} /></div>}
       {all.length > 0 && <details><summary>{t("pages.season.in_days")}</summary><StageTable generations={all} /></details>}
       <p class="basis">{season.sure}</p>
-      <p><Link to="/seasons">{t("pages.season.all")}</Link></p>
+      <p class="onward"><Link to="/seasons">{t("pages.season.all")}</Link></p>
     </>
   );
 }

@@ -3,7 +3,7 @@ import { daysBetween } from "../format";
 import { Failure, Link, Loading, Masthead } from "../parts";
 import { showsFahrenheit } from "../heat_chart";
 import type { WeatherView } from "../season_types";
-import { day, t } from "../state";
+import { day, shortDay, t } from "../state";
 import type { GardenView } from "../types";
 import { useAnswer } from "../use";
 
@@ -41,7 +41,7 @@ function Chart({ view, us }: { view: WeatherView; us: boolean }) {
             <text class="cal-label" text-anchor="end" x={left - 5} y={y(celsius(mark)) + 4}>{mark}</text>
           </g>
         ))}
-        {view.days.concat().map((one, i) => i % 7 === 0 ? <text class="cal-label" x={x(one.date)} y={height - 8}>{day(one.date)}</text> : null)}
+        {[...view.days, ...view.future_days].map((one, i) => i % 7 === 1 ? <text class="cal-label" text-anchor="middle" x={x(one.date)} y={height - 8}>{shortDay(one.date)}</text> : null)}
         <path class="day-usual" d={usual((one) => one.min_c)} />
         <path class="day-usual" d={usual((one) => one.max_c)} />
         {view.days.map((one) => one.min_c === null || one.max_c === null ? null : (
@@ -118,7 +118,7 @@ export function WeatherPage() {
           </ul>
         </section>
       )}
-      <p><Link to="/seasons">{t("pages.season.title")}</Link></p>
+      <p class="onward"><Link to="/seasons">{t("pages.season.title")}</Link></p>
     </>
   );
 }
