@@ -98,7 +98,7 @@ export function StageCalendar({ generations, today, pest }: { generations: Gener
           {monthStarts(span).map((month) => (
             <g>
               <line class="cal-month" x1={x(month).toFixed(1)} x2={x(month).toFixed(1)} y1={top - 6} y2={y - 4} />
-              <text class="cal-label" x={(x(month) + 3).toFixed(1)} y="14">{t(`pages.season.month_${month.slice(5, 7)}`)}</text>
+              {x(month) < width - 26 && <text class="cal-label" x={(x(month) + 3).toFixed(1)} y="14">{t(`pages.season.month_${month.slice(5, 7)}`)}</text>}
             </g>
           ))}
           <line class="cal-today" x1={x(today).toFixed(1)} x2={x(today).toFixed(1)} y1="18" y2={y - 4} />
