@@ -77,7 +77,12 @@ std::vector<ComingEvent> coming(const pest::Dossier& pest, const phenology::Cale
   return out;
 }
 
-PestCalendar calendar_of(const GardenAir& ground, const decision::BriefRequest& request_of, const pest::Dossier& pest) {
+// Far enough for what comes next of nearly every pest; a whole year in every future takes three times as long.
+constexpr Days days_of_a_summary{60};
+
+/// `last`: no further than this day; absent = to the year's end.
+PestCalendar calendar_of(const GardenAir& ground, const decision::BriefRequest& request_of, const pest::Dossier& pest,
+                         std::optional<Date> last) {
   PestCalendar out;
   out.pest = &pest;
   const Date today = ground.air.today;
@@ -94,8 +99,9 @@ PestCalendar calendar_of(const GardenAir& ground, const decision::BriefRequest& 
   request.site = ground.air.site;
   request.year = today.year();
   request.winter_kill = out.winter_kill;
+  request.last = last;
   const auto [seasons, begun] = phenology::local_seasons(request, ground.air.members, out.found, today);
-  out.calendar = phenology::calendar(pest, seasons, ground.answer.whole_year);
+  out.calendar = phenology::calendar(pest, seasons, ground.answer.whole_year && !last);
   if (begun < seasons.size()) out.now = stand_on(seasons[begun], today - Days{1});
   out.next = coming(pest, out.calendar, seasons, ground.air);
   return out;
@@ -153,8 +159,13 @@ Result<CalendarAnswer> garden_calendar(OpenGarden& garden, std::optional<Instant
   auto ground = garden_air(garden, at, now);
   if (!ground) return fail(ground.error());
   const auto request = request_for(garden, *ground);
-  for (const pest::Dossier& pest : garden.library().pests)
-    if (decision::has_host(request, pest, ground->answer.day)) ground->answer.pests.push_back(calendar_of(*ground, request, pest));
+  for (const pest::Dossier& pest : garden.library().pests) {
+    if (!decision::has_host(request, pest, ground->answer.day)) continue;
+    PestCalendar near = calendar_of(*ground, request, pest, ground->answer.day + days_of_a_summary);
+    // Nothing within two months, or not out by then: only the whole year can say so.
+    const bool may_come = near.next.empty() && (near.calendar.biofix.date || near.calendar.biofix.code == "biofix.not_yet");
+    ground->answer.pests.push_back(may_come ? calendar_of(*ground, request, pest, std::nullopt) : std::move(near));
+  }
   return std::move(ground->answer);
 }
 
@@ -163,7 +174,7 @@ Result<CalendarAnswer> pest_calendar(OpenGarden& garden, const std::string& pest
   if (!dossier) return fail(dossier.error());
   auto ground = garden_air(garden, at, now);
   if (!ground) return fail(ground.error());
-  PestCalendar one = calendar_of(*ground, request_for(garden, *ground), **dossier);
+  PestCalendar one = calendar_of(*ground, request_for(garden, *ground), **dossier, std::nullopt);
   if (ground->answer.garden.described && !ground->weather.recorded.empty())
     one.comparison = compare_with_past(**dossier, ground->weather.recorded, ground->air.site, one.calendar, ground->answer.day.year(),
                                        ground->answer.day - Days{1});

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "render/names.hpp"
@@ -126,6 +128,9 @@ std::string season_text(const app::SeasonAnswer& answer, const words::Style& sty
   return out + paragraph({"season.sure", {}}, style);
 }
 
+// A generation of which less is laid is hardly one.
+constexpr double worth_counting = 0.1;
+
 std::string seasons_text(const std::vector<app::SeasonAnswer>& answers, const words::Style& style) {
   using pest::StageGroup;
   if (answers.empty()) return {};
@@ -144,7 +149,8 @@ std::string seasons_text(const std::vector<app::SeasonAnswer>& answers, const wo
     }
     table.row({capital(pest_name(answer.pest, style)), day_or_dash(calendar.biofix.date), half_of(first_of(answer, {StageGroup::egg})),
                half_of(first_of(answer, {StageGroup::larva, StageGroup::nymph})), half_of(first_of(answer, {StageGroup::adult})),
-               std::to_string(calendar.generations.size())});
+               std::to_string(std::count_if(calendar.generations.begin(), calendar.generations.end(),
+                                            [](const auto& generation) { return generation.laid.mean >= worth_counting; }))});
   }
   out += table.text();
   if (!without.empty()) out += "\n" + without;
