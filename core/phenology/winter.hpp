@@ -17,7 +17,8 @@ struct WinterCold {
 };
 
 /// The coldest recorded night from 1 November before `day`'s year to `day`, at most to 31 May, if it was colder than
-/// `Dossier::winter_kill`. Nothing where the dossier has no limit or no night of that time was recorded.
+/// `Dossier::winter_kill`. A reading more than 15 K below both its neighbours is a slip of the station and kills nobody. Nothing where the
+/// dossier has no limit or no night of that time was recorded.
 std::optional<WinterCold> winter_kill(const pest::Dossier& dossier, const weather::DailySeries& recorded, Date day);
 
 /// North of `Dossier::migrant_north_of`: it comes anew each year, so no calendar can start it without a find. 0 = everywhere.

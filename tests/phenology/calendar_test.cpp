@@ -197,16 +197,22 @@ TEST(Winter, a_killing_night_is_found_between_november_and_may) {
   std::vector<weather::Day> days;
   for (Date day = day_of(2023, 1, 1); day <= day_of(2025, 6, 30); day = day + Days{1})
     days.push_back({day, celsius(-5), celsius(5), {}, false});
-  const auto cold_on = [&](Date on) {
+  const auto cold_on = [&](Date on, double beside = -14.0) {
     auto some = days;
-    for (auto& day : some)
+    for (auto& day : some) {
       if (day.date == on) day.min = celsius(-20);
+      if (day.date == on + Days{1}) day.min = celsius(beside);
+    }
     return winter_kill(d, *weather::DailySeries::from_days(some), day_of(2025, 6, 15));
   };
   EXPECT_EQ(cold_on(day_of(2025, 1, 20))->on, day_of(2025, 1, 20));
   EXPECT_EQ(cold_on(day_of(2024, 11, 1))->coldest.celsius(), -20.0);
   EXPECT_FALSE(cold_on(day_of(2024, 10, 31))) << "before November";
   EXPECT_FALSE(cold_on(day_of(2024, 1, 20))) << "the winter before";
+  EXPECT_TRUE(cold_on(day_of(2025, 1, 20), -5.0)) << "15 K below its neighbours is not more than that";
+  for (auto& day : days) day.min = celsius(4);
+  EXPECT_FALSE(cold_on(day_of(2025, 5, 23), 4.0)) << "a slip of the station in May";
+  for (auto& day : days) day.min = celsius(-5);
   EXPECT_FALSE(winter_kill(invented_pest(), *weather::DailySeries::from_days(days), day_of(2025, 6, 15))) << "no limit known";
   SeasonRequest request = request_for(d);
   const auto air = test::temperate_year(2025);
