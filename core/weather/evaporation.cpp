@@ -8,6 +8,8 @@
 namespace leafturn::weather {
 namespace {
 
+constexpr Length lowest_mast = Length::metres(0.1);  // below, eq. 47 has no wind to give
+
 double e0(double celsius) { return 0.6108 * num::exp(17.27 * celsius / (celsius + 237.3)); }
 double kpa(Pressure p) { return p.hectopascals() / 10.0; }
 
@@ -96,6 +98,7 @@ Evaporation reference_evaporation(const EvaporationDay& day) {
     out.humidity_guessed = !day.dew_point;
     vapour = fao_saturation_pressure(day.dew_point.value_or(day.min));
   }
+  vapour = std::max(Pressure{}, vapour);
   const DailyRadiation ra = fao_extraterrestrial(day.latitude, day.day_of_year);
   const DailyRadiation clear = fao_clear_sky(day.elevation, ra);
   DailyRadiation sun;
@@ -112,8 +115,8 @@ Evaporation reference_evaporation(const EvaporationDay& day) {
   double soil = 0.0;
   if (day.month_before)
     soil = day.month_after ? 0.07 * (*day.month_after - *day.month_before).kelvin() : 0.14 * (mean - *day.month_before).kelvin();
-  out.wind_guessed = !day.wind;
-  const double wind = day.wind ? fao_wind_at_2m(*day.wind, day.wind_height).metres_per_second() : 2.0;
+  out.wind_guessed = !day.wind || day.wind_height <= lowest_mast;
+  const double wind = !out.wind_guessed ? fao_wind_at_2m(*day.wind, day.wind_height).metres_per_second() : 2.0;
   const double slope = fao_saturation_slope(mean);
   const double gamma = fao_psychrometric_constant(fao_pressure_at(day.elevation));
   const double water = (0.408 * slope * (net - soil) + gamma * 900.0 / (mean.celsius() + 273.0) * wind * (saturated - kpa(vapour))) /

@@ -43,12 +43,12 @@ struct EvaporationDay {
   Angle latitude;
   Length elevation;
   int day_of_year = 1;
-  std::optional<Pressure> vapour;                    ///< actual vapour pressure; rules over the next three
+  std::optional<Pressure> vapour;                    ///< actual vapour pressure, taken at least 0; rules over the next three
   std::optional<Temperature> dew_point;              ///< else the day's minimum (eq. 48)
   std::optional<double> humidity_min, humidity_max;  ///< both or none; rules over dew_point
   std::optional<double> sunshine_hours;              ///< else the temperature range (eq. 50)
   std::optional<DailyRadiation> solar;               ///< rules over sunshine
-  std::optional<Speed> wind;                         ///< else 2 m/s, the mean of 2000 stations (FAO-56, ch. 3)
+  std::optional<Speed> wind;                         ///< else, and at 0.1 m or lower, 2 m/s, the mean of 2000 stations (FAO-56, ch. 3)
   Length wind_height = Length::metres(2.0);
   /// For monthly means: soil heat by eq. 43 with both, by eq. 44 with the month before alone; else 0, as for a day (eq. 42).
   std::optional<Temperature> month_before, month_after;

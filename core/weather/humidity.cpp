@@ -31,7 +31,8 @@ Temperature wet_bulb(Temperature t, double humidity, Pressure pressure) {
   const double vapour = humidity * magnus_hpa(dry);
   double low = humidity > 0.0 ? std::max(-89.0, dew_point(t, humidity).celsius()) : -89.0;
   double high = dry;
-  while (high - low > 1e-9) {
+  // From 150 K down to less than 1e-9 K; a count, because at absurd temperatures two neighbouring numbers lie further apart than that.
+  for (int halving = 0; halving < 38; ++halving) {
     const double middle = 0.5 * (low + high);
     (psychrometer_hpa(dry, middle, pressure.hectopascals()) < vapour ? low : high) = middle;
   }

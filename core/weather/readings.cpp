@@ -10,7 +10,9 @@ namespace {
 
 constexpr std::int64_t hour_us = 3600LL * 1000000LL;
 constexpr std::size_t hours_needed = 20;
-constexpr double most_wind = 120.0;  // m/s; 113 m/s is the highest gust on record (WMO archive, from memory)
+constexpr double coldest = -90.0, hottest = 60.0;                   // °C, as DailySeries
+constexpr Duration longest_span = Duration::hours(24 * 300 * 366);  // as DailySeries
+constexpr double most_wind = 120.0;                                 // m/s; 113 m/s is the highest gust on record (WMO archive, from memory)
 
 std::int64_t hour_of(Instant at) {
   const std::int64_t us = at.unix_microseconds();
@@ -24,7 +26,7 @@ bool within(double value, double low, double high) { return value >= low && valu
 }  // namespace
 
 const char* impossible_field(const HourlyReading& r) {
-  const auto temperature = [](const std::optional<Temperature>& t) { return !t || within(t->celsius(), -90.0, 60.0); };
+  const auto temperature = [](const std::optional<Temperature>& t) { return !t || within(t->celsius(), coldest, hottest); };
   if (!temperature(r.temperature)) return "temperature";
   if (!temperature(r.dew_point)) return "dew_point";
   if (r.humidity && !within(*r.humidity, 0.0, 1.0)) return "humidity";
@@ -44,7 +46,9 @@ void complete_humidity(HourlyReading& r) {
   if (!r.temperature) return;
   if (r.dew_point && *r.dew_point > *r.temperature) r.dew_point = *r.temperature;
   if (r.dew_point && !r.humidity) r.humidity = relative_humidity(*r.temperature, *r.dew_point);
-  if (r.humidity && !r.dew_point && *r.humidity > 0.0) r.dew_point = dew_point(*r.temperature, *r.humidity);
+  if (r.dew_point || !r.humidity || *r.humidity <= 0.0) return;
+  // Air drier than anything measured would break the rows' own law.
+  if (const Temperature dew = dew_point(*r.temperature, *r.humidity); dew.celsius() >= coldest) r.dew_point = dew;
 }
 
 struct DayInHours {
@@ -58,6 +62,11 @@ struct DayInHours {
 Result<HourlyReadings> HourlyReadings::from_readings(std::vector<HourlyReading> readings) {
   if (readings.empty()) return fail("weather.empty");
   std::stable_sort(readings.begin(), readings.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
+  if (readings.back().at - readings.front().at > longest_span) {
+    const Zone utc;
+    return fail("weather.span_too_long", {{}, 0, "time"},
+                {{"first", utc.civil(readings.front().at).date}, {"last", utc.civil(readings.back().at).date}});
+  }
   HourlyReadings out;
   out.rows_.reserve(readings.size());
   for (HourlyReading& r : readings) {

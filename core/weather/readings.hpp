@@ -36,8 +36,9 @@ const char* impossible_field(const HourlyReading& reading);
 class HourlyReadings {
  public:
   HourlyReadings() = default;
-  /// `readings` in any order. Errors: `weather.empty`, `weather.duplicate_hour` (the hour), `weather.impossible_reading` (time and field).
-  /// Where one of dew point and humidity is told beside temperature, the other is computed (core/weather/humidity.hpp).
+  /// `readings` in any order. Errors: `weather.empty`, `weather.duplicate_hour` (the hour), `weather.impossible_reading` (time and field),
+  /// `weather.span_too_long` over 300 years. Where one of dew point and humidity is told beside temperature, the other is computed
+  /// (core/weather/humidity.hpp); a dew point below the limits stays absent.
   static Result<HourlyReadings> from_readings(std::vector<HourlyReading> readings);
 
   bool empty() const { return rows_.empty(); }

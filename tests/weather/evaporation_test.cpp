@@ -127,6 +127,27 @@ TEST(Fao56, penman_monteith) {
   EXPECT_NEAR(guessed.water.millimetres(), 4.56, 0.005);  // ours, so that a change is seen
 }
 
+TEST(Fao56, a_wind_nobody_can_have_measured_is_guessed_and_no_vapour_is_dry_air) {
+  EvaporationDay day;
+  day.min = celsius(15);
+  day.max = celsius(30);
+  day.latitude = Angle::degrees(43);
+  day.day_of_year = 180;
+  day.wind = Speed::metres_per_second(5);
+  day.wind_height = Length::metres(0.05);
+  const Evaporation low = reference_evaporation(day);
+  day.wind.reset();
+  const Evaporation none = reference_evaporation(day);
+  EXPECT_TRUE(low.wind_guessed);
+  EXPECT_EQ(low.water.millimetres(), none.water.millimetres());
+  EXPECT_GT(low.water.millimetres(), 3.0);
+  day.vapour = Pressure::kilopascals(-0.1);
+  const double below = reference_evaporation(day).water.millimetres();
+  day.vapour = Pressure{};
+  EXPECT_EQ(below, reference_evaporation(day).water.millimetres());
+  EXPECT_GT(below, none.water.millimetres());
+}
+
 TEST(Fao56, never_below_nothing_and_more_where_it_is_drier) {
   EvaporationDay day;
   for (int doy = 1; doy <= 365; doy += 13)

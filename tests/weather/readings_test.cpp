@@ -50,6 +50,20 @@ TEST(Readings, refuse_what_cannot_be) {
   EXPECT_EQ(refused([](auto& r) { r.rain = Length::millimetres(-1); }), "rain");
   EXPECT_EQ(refused([](auto& r) { r.pressure = Pressure::hectopascals(30); }), "pressure");
   EXPECT_EQ(refused([](auto& r) { r.dew_point = Temperature::celsius(25); }), "dew_point");
+  const auto millennium = HourlyReadings::from_readings({warm(at("1026-05-01T06:00Z"), 7), warm(at("2026-05-01T06:00Z"), 7)});
+  ASSERT_FALSE(millennium);
+  EXPECT_EQ(millennium.error().code, "weather.span_too_long");
+}
+
+TEST(Readings, what_is_computed_keeps_the_law_that_readings_keep) {
+  for (double humidity = 1.0; humidity > 1e-12; humidity /= 3.0) {
+    HourlyReading r = warm(at("2026-05-01T06:00Z"), 20);
+    r.humidity = humidity;
+    const auto read = HourlyReadings::from_readings({r});
+    ASSERT_TRUE(read);
+    EXPECT_EQ(impossible_field(read->rows()[0]), nullptr) << humidity;
+    EXPECT_EQ(read->rows()[0].dew_point.has_value(), humidity > 1e-5) << humidity;
+  }
 }
 
 TEST(Readings, complete_humidity_from_dew_point_and_back) {
