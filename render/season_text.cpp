@@ -140,19 +140,26 @@ std::string seasons_text(const std::vector<app::SeasonAnswer>& answers, const wo
     table.column(word(column, style));
   table.column(word("column.generations", style), true);
   std::string without;
+  std::vector<weather::Gap> gaps;
   for (const auto& answer : answers) {
     const auto& calendar = answer.calendar;
+    for (const auto& gap : calendar.gaps)
+      if (std::none_of(gaps.begin(), gaps.end(), [&](const auto& g) { return g.first == gap.first && g.last == gap.last; }))
+        gaps.push_back(gap);
     if (calendar.generations.empty() && !calendar.biofix.date) {
       const std::string why = words::say({calendar.biofix.code, calendar.biofix.facts}, style);
       without += wrapped(capital(pest_name(answer.pest, style)) + ": " + why, page_width, 2) + "\n";
       continue;
     }
-    table.row({capital(pest_name(answer.pest, style)), day_or_dash(calendar.biofix.date), half_of(first_of(answer, {StageGroup::egg})),
-               half_of(first_of(answer, {StageGroup::larva, StageGroup::nymph})), half_of(first_of(answer, {StageGroup::adult})),
+    // A star: days without weather lie in its season, as told below the table.
+    table.row({capital(pest_name(answer.pest, style)) + (calendar.gaps.empty() ? "" : " *"), day_or_dash(calendar.biofix.date),
+               half_of(first_of(answer, {StageGroup::egg})), half_of(first_of(answer, {StageGroup::larva, StageGroup::nymph})),
+               half_of(first_of(answer, {StageGroup::adult})),
                std::to_string(std::count_if(calendar.generations.begin(), calendar.generations.end(),
                                             [](const auto& generation) { return generation.laid.mean >= worth_counting; }))});
   }
   out += table.text();
+  if (!gaps.empty()) out += "\n* " + gap_lines(gaps, style);
   if (!without.empty()) out += "\n" + without;
   if (answers.front().weather_last && !answers.front().at)
     out += "\n" + paragraph({"season.weather_to", {{"day", *answers.front().weather_last}}}, style);

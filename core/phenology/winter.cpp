@@ -30,7 +30,7 @@ std::optional<WinterCold> winter_kill(const pest::Dossier& dossier, const weathe
 }
 
 bool comes_as_migrant(const pest::Dossier& dossier, const weather::Site& site) {
-  return dossier.migrant_north_of && site.latitude.degrees() >= dossier.migrant_north_of->value.degrees();
+  return dossier.migrant_north_of && site.latitude.degrees() > dossier.migrant_north_of->value.degrees();
 }
 
 }  // namespace leafturn::phenology
