@@ -20,18 +20,6 @@ struct View {
   }
 };
 
-const char* word(decision::Future f) {
-  switch (f) {
-    case decision::Future::forecast:
-      return "forecast";
-    case decision::Future::past_years:
-      return "past_years";
-    case decision::Future::last_fortnight:
-      return "last_fortnight";
-  }
-  return "";
-}
-
 json estimate_json(const decision::Estimate& e) { return {{"mean", e.mean}, {"p05", e.p05}, {"p95", e.p95}}; }
 
 template <class T>
@@ -197,8 +185,10 @@ json board_json(const View& view) {
 json weather_json(const decision::Brief& b) {
   json gaps = json::array();
   for (const auto& gap : b.gaps) gaps.push_back({{"first", gap.first.iso()}, {"last", gap.last.iso()}});
-  return {
-      {"recorded_to", day_json(b.weather_last)}, {"future", word(b.future)}, {"forecast_to", day_json(b.forecast_last)}, {"gaps", gaps}};
+  return {{"recorded_to", day_json(b.weather_last)},
+          {"future", future_word(b.future)},
+          {"forecast_to", day_json(b.forecast_last)},
+          {"gaps", gaps}};
 }
 
 }  // namespace

@@ -11,18 +11,6 @@ namespace {
 
 using nlohmann::ordered_json;
 
-const char* word_for(decision::Future future) {
-  switch (future) {
-    case decision::Future::forecast:
-      return "forecast";
-    case decision::Future::past_years:
-      return "past_years";
-    case decision::Future::last_fortnight:
-      return "last_fortnight";
-  }
-  return "";
-}
-
 /// What every calendar of the garden says of itself.
 ordered_json ground_json(const app::CalendarAnswer& answer) {
   const auto& described = answer.garden.described;
@@ -30,7 +18,7 @@ ordered_json ground_json(const app::CalendarAnswer& answer) {
           {"day", answer.day.iso()},
           {"garden", described ? described->name : std::string{}},
           {"marked", described && described->marked ? ordered_json(*described->marked) : ordered_json(nullptr)},
-          {"future", word_for(answer.future)},
+          {"future", future_word(answer.future)},
           {"forecast_last", day_json(answer.forecast_last)},
           {"weather_last", day_json(answer.weather_last)},
           {"whole_year", answer.whole_year}};

@@ -76,4 +76,16 @@ json judgement_json(const label::Judgement& judgement, const Zone& zone, const w
           {"reentry_until_dry", judgement.reentry_until_dry}};
 }
 
+const char* future_word(decision::Future future) {
+  switch (future) {
+    case decision::Future::forecast:
+      return "forecast";
+    case decision::Future::past_years:
+      return "past_years";
+    case decision::Future::last_fortnight:
+      return "last_fortnight";
+  }
+  return "";
+}
+
 }  // namespace leafturn::render

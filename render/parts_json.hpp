@@ -7,6 +7,7 @@
 #include "app/record.hpp"
 #include "core/base/date.hpp"
 #include "core/base/fact.hpp"
+#include "core/decision/brief.hpp"
 #include "core/label/judge.hpp"
 #include "core/weather/daily.hpp"
 #include "words/catalogue.hpp"
@@ -27,6 +28,8 @@ nlohmann::json reasons_json(const std::vector<Reason>& reasons, const words::Sty
 double tidy(double value);
 /// [{"first", "last", "days"}]
 nlohmann::ordered_json gaps_json(const std::vector<weather::Gap>& gaps);
+/// `forecast`, `past_years`, `last_fortnight`: on what the days after the record rest.
+const char* future_word(decision::Future future);
 /// ISO day or null.
 nlohmann::json day_json(const std::optional<Date>& day);
 /// [{"rule", "state", "card_field", "card_line", "text"}], worst first.

@@ -8,18 +8,6 @@ namespace {
 
 using nlohmann::ordered_json;
 
-const char* word_for(decision::Future future) {
-  switch (future) {
-    case decision::Future::forecast:
-      return "forecast";
-    case decision::Future::past_years:
-      return "past_years";
-    case decision::Future::last_fortnight:
-      break;
-  }
-  return "last_fortnight";
-}
-
 double tenth(Temperature t) { return static_cast<double>(static_cast<long>(t.celsius() * 10.0 + (t.celsius() < 0.0 ? -0.5 : 0.5))) / 10.0; }
 
 ordered_json degrees(const std::optional<Temperature>& t) { return t ? ordered_json(tenth(*t)) : ordered_json(nullptr); }
@@ -60,7 +48,7 @@ std::string weather_view_json(const app::WeatherView& view, const words::Style& 
                    {"day", ground.day.iso()},
                    {"garden", described ? described->name : std::string{}},
                    {"marked", described && described->marked ? ordered_json(*described->marked) : ordered_json(nullptr)},
-                   {"future", word_for(ground.future)},
+                   {"future", future_word(ground.future)},
                    {"forecast_last", day_json(ground.forecast_last)},
                    {"weather_last", day_json(ground.weather_last)},
                    {"recorded_first", day_json(view.recorded_first)},
