@@ -1,0 +1,49 @@
+#pragma once
+/// A pest's life as the population model needs it: chains of substages, what lays, what dies, what flies. Compiled from a dossier; what the
+/// dossier doesn't know is filled by a default that is named in `assumed`, never silently.
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "core/base/fact.hpp"
+#include "core/pest/dossier.hpp"
+
+namespace leafturn::population {
+
+/// More substages than this say nothing about a garden that the counts could contradict, and cost time: a stage's coefficient of variation
+/// is at least 1/√24 = 0.20.
+inline constexpr int most_substages = 24;
+
+struct LifeStage {
+  std::size_t first = 0;  ///< index of its first substage
+  std::size_t count = 1;  ///< substages
+  pest::StageGroup group = pest::StageGroup::egg;
+  double loss_per_day = 0.0;  ///< hazard of dying by anything but named enemies, work and sprays, middle of the prior
+  double detection = 1.0;     ///< share of those on the looked-at plants that a scout sees, middle of the prior
+  double detection_sd = 0.0;  ///< its standard deviation
+  bool eaten = false;         ///< by the enemies the dossier names (or, where it names none, juveniles)
+  bool walks = false;         ///< old enough to walk to the next bed when its plant is pulled
+};
+
+struct Life {
+  const pest::Dossier* dossier = nullptr;
+  std::vector<LifeStage> stages;    ///< as the dossier's, in order
+  std::size_t substages = 0;        ///< of all stages together
+  std::size_t laying = 0;           ///< stage that lays or bears: the last
+  std::size_t arriving = 0;         ///< stage that flies in from outside and between beds: the last adult stage
+  double young_per_adult = 0.0;     ///< eggs, or young, in a whole life of the laying stage, of an average adult (males counted in)
+  double young_at_once = 1.0;       ///< eggs in a mass; 1 for single eggs and for live birth
+  double net_reproduction = 0.0;    ///< offspring reaching the laying stage of one that did, at `loss_per_day` and 22 °C, without enemies
+  std::optional<std::size_t> rest_decided;  ///< stage on whose leaving short days send a share to rest
+  std::optional<std::size_t> rests;         ///< stage in which they rest
+  double leave_low = 0.0, leave_high = 0.0;  ///< adults leaving a good bed a day, range of the prior
+  double distance_m = 0.0;                   ///< mean distance of a flight between beds
+  std::vector<Reason> assumed;               ///< what no source gave, with the value taken
+};
+
+/// `dossier` must outlive it. Hazards: a stage whose survival was published dies at −ln(survival)/(days at 22 °C); the rest share one
+/// hazard, set so that `net_reproduction` is what the dossier says, else 4 (assumed: field populations seldom grow faster in a generation).
+Life life_of(const pest::Dossier& dossier);
+
+}  // namespace leafturn::population
