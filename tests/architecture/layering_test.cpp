@@ -31,7 +31,8 @@ const std::map<std::string, Rooms> core_arrows{
     {"pest", {"base"}},
     {"phenology", {"base", "weather", "pest"}},
     {"label", {"base", "garden", "pest"}},
-    {"decision", {"base", "garden", "weather", "pest", "phenology", "label"}},
+    {"population", {"base", "garden", "weather", "pest", "phenology"}},
+    {"decision", {"base", "garden", "weather", "pest", "phenology", "population", "label"}},
 };
 // Who may include which set of embedded files.
 const std::map<std::string, std::string> embedded_by{
