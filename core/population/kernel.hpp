@@ -18,11 +18,12 @@ using phenology::widest_lanes;
 struct BlockStep {
   const Life* life = nullptr;
   const Step* step = nullptr;
-  std::span<const float> surviving;  ///< [stage × 16] share that lives through the step (spread evenly over its passes by the caller's root)
-  std::span<const float> young;      ///< [16] young per adult's whole laying life, of this member today
-  std::span<float> laid;             ///< [16] young laid in the step: added to
-  float resting_share = 0.0F;        ///< of those leaving Life::rest_decided, sent to `resting`
-  std::span<float> resting;          ///< [16] added to; may be empty when nobody rests
+  std::span<const float>
+      surviving;                 ///< [stage × 16] share that lives through the step (spread evenly over its passes by the caller's root)
+  std::span<const float> young;  ///< [16] young per adult's whole laying life, of this member today
+  std::span<float> laid;         ///< [16] young laid in the step: added to
+  float resting_share = 0.0F;    ///< of those leaving Life::rest_decided, sent to `resting`
+  std::span<float> resting;      ///< [16] added to; may be empty when nobody rests
 };
 
 /// x: [substages × 16], in place. For each pass: x(i) ← surviving·Σ_j taps(j)·x(i − j), the taps those of the stage left; young of the pass

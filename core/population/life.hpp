@@ -28,15 +28,15 @@ struct LifeStage {
 
 struct Life {
   const pest::Dossier* dossier = nullptr;
-  std::vector<LifeStage> stages;    ///< as the dossier's, in order
-  std::size_t substages = 0;        ///< of all stages together
-  std::size_t laying = 0;           ///< stage that lays or bears: the last
-  std::size_t arriving = 0;         ///< stage that flies in from outside and between beds: the last adult stage
-  double young_per_adult = 0.0;     ///< eggs, or young, in a whole life of the laying stage, of an average adult (males counted in)
-  double young_at_once = 1.0;       ///< eggs in a mass; 1 for single eggs and for live birth
-  double net_reproduction = 0.0;    ///< offspring reaching the laying stage of one that did, at `loss_per_day` and 22 °C, without enemies
-  std::optional<std::size_t> rest_decided;  ///< stage on whose leaving short days send a share to rest
-  std::optional<std::size_t> rests;         ///< stage in which they rest
+  std::vector<LifeStage> stages;  ///< as the dossier's, in order
+  std::size_t substages = 0;      ///< of all stages together
+  std::size_t laying = 0;         ///< stage that lays or bears: the last
+  std::size_t arriving = 0;       ///< stage that flies in from outside and between beds: the last adult stage
+  double young_per_adult = 0.0;   ///< eggs, or young, in a whole life of the laying stage, of an average adult (males counted in)
+  double young_at_once = 1.0;     ///< eggs in a mass; 1 for single eggs and for live birth
+  double net_reproduction = 0.0;  ///< offspring reaching the laying stage of one that did, at `loss_per_day` and 22 °C, without enemies
+  std::optional<std::size_t> rest_decided;   ///< stage on whose leaving short days send a share to rest
+  std::optional<std::size_t> rests;          ///< stage in which they rest
   double leave_low = 0.0, leave_high = 0.0;  ///< adults leaving a good bed a day, range of the prior
   double distance_m = 0.0;                   ///< mean distance of a flight between beds
   std::vector<Reason> assumed;               ///< what no source gave, with the value taken

@@ -19,8 +19,8 @@ using Taps = std::array<float, 4>;
 
 /// One step of three hours. Where a stage would pass more than `most_passed` substages in it, it is run in several equal passes.
 struct Step {
-  std::vector<Taps> taps;    ///< [stage]
-  std::vector<float> aged;   ///< [stage] share of the stage's whole development done in one pass
+  std::vector<Taps> taps;   ///< [stage]
+  std::vector<float> aged;  ///< [stage] share of the stage's whole development done in one pass
   int passes = 1;
 };
 

@@ -1,0 +1,141 @@
+#include "core/population/counts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/base/elementary.hpp"
+
+namespace leafturn::population {
+namespace {
+
+constexpr double log_two_pi = 1.8378770664093454836;
+// Above this k sums of probabilities are shorter than the continued fraction.
+constexpr double long_fraction = 1e4;
+
+// What Stirling's formula misses: log Γ(x + 1) − ((x + ½) log x − x + ½ log 2π).
+double stirling_rest(double x) {
+  if (x < 16.0) return num::log_gamma(x + 1.0) - ((x + 0.5) * num::log(x) - x + 0.5 * log_two_pi);
+  const double s = 1.0 / (x * x);
+  return (1.0 / 12.0 - (1.0 / 360.0 - (1.0 / 1260.0 - (1.0 / 1680.0 - s / 1188.0) * s) * s) * s) / x;
+}
+
+// x log(x/m) + m − x for x, m > 0 and `off` = x − m, without cancelling where they are close.
+double deviance(double x, double m, double off) {
+  if (std::abs(off) > 0.1 * (x + m)) return x * num::log(x / m) - off;
+  const double v = off / (x + m);
+  const double v2 = v * v;
+  double sum = off * v;
+  double power = 2.0 * x * v;
+  for (int j = 3; j < 200; j += 2) {
+    power *= v2;
+    const double next = sum + power / j;
+    if (!(next > sum || next < sum)) break;
+    sum = next;
+  }
+  return sum;
+}
+
+bool poisson(NegativeBinomial c) { return !(c.k < std::numeric_limits<double>::infinity()); }
+
+// Continued fraction of the incomplete beta function (Abramowitz & Stegun 26.5.8, from memory) by Lentz's method.
+double beta_fraction(double a, double b, double x) {
+  constexpr double tiny = 1e-300;
+  const auto off_zero = [](double v) { return std::abs(v) < tiny ? tiny : v; };
+  double c = 1.0;
+  double d = 1.0 / off_zero(1.0 - (a + b) * x / (a + 1.0));
+  double h = d;
+  for (double m = 1.0; m < 1e5; m += 1.0) {
+    const double even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
+    d = 1.0 / off_zero(1.0 + even * d);
+    c = off_zero(1.0 + even / c);
+    h *= d * c;
+    const double odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
+    d = 1.0 / off_zero(1.0 + odd * d);
+    c = off_zero(1.0 + odd / c);
+    const double change = d * c;
+    h *= change;
+    if (std::abs(change - 1.0) < 1e-15) break;
+  }
+  return h;
+}
+
+// Sums from n away from the mean: downwards when n is below it, else what lies above is taken from 1. Terms fall at once, so few are
+// needed.
+double by_sums(NegativeBinomial c, std::int64_t n) {
+  const double k = c.k;
+  const bool plain = poisson(c);
+  const auto up = [&](double at) {  // P(at + 1)/ P(at)
+    return plain ? c.mean / (at + 1.0) : (1.0 + at / k) / (1.0 + c.mean / k) * c.mean / (at + 1.0);
+  };
+  double sum = 0.0;
+  auto at = static_cast<double>(n);
+  if (at < c.mean) {
+    for (double term = probability(c, n); term > sum * 1e-18; term /= up(at)) {
+      sum += term;
+      if (at < 0.5) break;
+      at -= 1.0;
+    }
+    return std::min(sum, 1.0);
+  }
+  at += 1.0;
+  for (double term = probability(c, n + 1); term > sum * 1e-18; at += 1.0) {
+    sum += term;
+    term *= up(at);
+  }
+  return std::max(1.0 - sum, 0.0);
+}
+
+}  // namespace
+
+double variance(NegativeBinomial c) { return c.mean + c.mean / c.k * c.mean; }
+
+double log_probability(NegativeBinomial c, std::int64_t count) {
+  if (count < 0) return -std::numeric_limits<double>::infinity();
+  const double m = c.mean;
+  if (!(m > 0.0)) return count == 0 ? 0.0 : -std::numeric_limits<double>::infinity();
+  const auto n = static_cast<double>(count);
+  if (poisson(c)) return count == 0 ? -m : -stirling_rest(n) - deviance(n, m, n - m) - 0.5 * (log_two_pi + num::log(n));
+  const double k = c.k;
+  if (count == 0) return -k * num::log1p(m / k);
+  // k/(n + k) times the binomial probability of k among n + k at share k/(k + m), whose expectations are off by ∓ the same amount.
+  const double all = n + k;
+  const double off = (n - m) / (1.0 + m / k);
+  const double share = 1.0 / (1.0 + m / k);
+  const double k_part = deviance(k, all * share, -off);
+  const double n_part = deviance(n, all * (m / k) * share, off);
+  const double rest = stirling_rest(all) - stirling_rest(k) - stirling_rest(n);
+  return rest - k_part - n_part - 0.5 * (log_two_pi + num::log(n * (1.0 + n / k)));
+}
+
+double probability(NegativeBinomial c, std::int64_t n) { return num::exp(log_probability(c, n)); }
+
+double probability_up_to(NegativeBinomial c, std::int64_t count) {
+  if (count < 0) return 0.0;
+  if (!(c.mean > 0.0)) return 1.0;
+  if (poisson(c) || c.k > long_fraction) return by_sums(c, count);
+  const auto n = static_cast<double>(count);
+  const double k = c.k;
+  const double x = k / (k + c.mean);
+  const double y = c.mean / (k + c.mean);
+  const double front = probability(c, count) * (n + k) * y;
+  if (x < (k + 1.0) / (k + n + 3.0)) return std::clamp(front / k * beta_fraction(k, n + 1.0, x), 0.0, 1.0);
+  return std::clamp(1.0 - front / (n + 1.0) * beta_fraction(n + 1.0, k, y), 0.0, 1.0);
+}
+
+std::int64_t quantile(NegativeBinomial c, double p) {
+  std::int64_t below = -1;
+  std::int64_t at = 0;
+  constexpr std::int64_t most = std::int64_t{1} << 52;
+  while (at < most && probability_up_to(c, at) < p) {
+    below = at;
+    at = at == 0 ? 1 : 2 * at;
+  }
+  while (at - below > 1) {
+    const std::int64_t middle = below + (at - below) / 2;
+    (probability_up_to(c, middle) < p ? below : at) = middle;
+  }
+  return at;
+}
+
+}  // namespace leafturn::population
