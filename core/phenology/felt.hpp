@@ -1,5 +1,6 @@
 #pragma once
-/// What the stages of one pest feel in one future, air or soil, and how fast each develops in each hour. Inside core/phenology.
+/// What the stages of one pest feel in one future, air or soil, and how fast each develops in each hour. Inside core/phenology and
+/// core/population.
 
 #include <span>
 #include <vector>

@@ -42,9 +42,9 @@ struct Scored {
 
 /// What has become of an unknown in a bed.
 struct Learned {
-  double mean = 0.0, sd = 1.0;  ///< of z; before any count 0 and 1
+  double mean = 0.0, sd = 1.0;             ///< of z; before any count 0 and 1
   double p05 = 0.0, p50 = 0.0, p95 = 0.0;  ///< of its value
-  bool learned = false;  ///< variance below 80 % of the prior's: else 'not learned here'
+  bool learned = false;                    ///< variance below 80 % of the prior's: else 'not learned here'
 };
 
 /// Every member's path: individuals by day, bed and stage at a given step of the day.

@@ -31,7 +31,7 @@ struct Prior {
 Prior prior_of(const Life& life);
 
 double value_of(const Prior& prior, Unknown unknown, double z);
-Movement movement_of(double z);        ///< a third each
-double efficacy_of(double z);          ///< 0 … 1: where between a deed's low and high it lies here
+Movement movement_of(double z);  ///< a third each
+double efficacy_of(double z);    ///< 0 … 1: where between a deed's low and high it lies here
 
 }  // namespace leafturn::population

@@ -33,14 +33,14 @@ struct BedDay {
   float liking = 0.0F;  ///< how much the pest likes them: 1 preferred, 2/3 used, 1/3 when nothing better is there
 };
 
-/// Something that is done, or would be. Shares are of those present and reached, between a low and a high published figure; which of the two
-/// is nearer the truth here is one of the unknowns.
+/// Something that is done, or would be. Shares are of those present and reached, between a low and a high published figure; which of the
+/// two is nearer the truth here is one of the unknowns.
 struct Deed {
   enum class Kind {
-    kill,     ///< hand work, water, a spray: takes `low … high` of each stage at once, and, with `half_life_days`, goes on doing so
-    cover,    ///< nothing arrives or leaves, enemies neither
+    kill,   ///< hand work, water, a spray: takes `low … high` of each stage at once, and, with `half_life_days`, goes on doing so
+    cover,  ///< nothing arrives or leaves, enemies neither
     uncover,
-    pull,     ///< the crop goes: adults fly, old nymphs walk, of the rest `low … high` dies with the debris and the others stay on it
+    pull,  ///< the crop goes: adults fly, old nymphs walk, of the rest `low … high` dies with the debris and the others stay on it
   };
   Kind kind = Kind::kill;
   std::size_t bed = 0;
@@ -67,10 +67,10 @@ struct World {
   Date first;
   std::int32_t days = 0;  ///< up to the last day asked about
   std::vector<BedPlace> beds;
-  std::vector<BedDay> bed_days;   ///< [day·beds + bed]
-  std::vector<float> flying;      ///< [day] how many fly in from outside, against the season's mean; 1 where the calendar doesn't know
-  std::vector<float> resting;     ///< [day] share of those deciding that day that go to rest
-  std::vector<Deed> deeds;        ///< by time
+  std::vector<BedDay> bed_days;  ///< [day·beds + bed]
+  std::vector<float> flying;     ///< [day] how many fly in from outside, against the season's mean; 1 where the calendar doesn't know
+  std::vector<float> resting;    ///< [day] share of those deciding that day that go to rest
+  std::vector<Deed> deeds;       ///< by time
   const BedDay& on(std::int32_t day, std::size_t bed) const { return bed_days[static_cast<std::size_t>(day) * beds.size() + bed]; }
   std::optional<std::size_t> bed(std::string_view name) const;
   StepNumber step_at(const CivilTime& standard_time) const;  ///< the nearest boundary
