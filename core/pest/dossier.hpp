@@ -22,10 +22,12 @@ struct Stage {
   std::string key;  ///< `egg`, `larva-1`, `nymph-3`, `pupa`, `adult-new`, `adult-laying`
   StageGroup group = StageGroup::egg;
   StageRate rate;
-  Sourced<double> spread;                ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
-  std::optional<Sourced<double>> share;  ///< of egg-to-adult (or birth-to-adult) development, for rates given for the whole
-  bool in_soil = false;                  ///< feels soil, not air
-  std::string place;                     ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
+  Sourced<double> spread;                    ///< coefficient of variation of time spent in the stage; k = 1/CV², rounded
+  std::optional<Sourced<double>> share;      ///< of egg-to-adult (or birth-to-adult) development, for rates given for the whole
+  std::optional<Sourced<double>> survival;   ///< share of those entering that live to leave it, where nothing hunts them
+  std::optional<Sourced<double>> detection;  ///< share of those on a plant looked at that a scout sees
+  bool in_soil = false;                      ///< feels soil, not air
+  std::string place;                         ///< catalogue key of where to look: `leaf-underside`, `soil`, `whole-plant`
 };
 
 /// When the season starts: how the overwintered generation comes to lay.
@@ -57,7 +59,20 @@ struct Laying {
   std::optional<Sourced<double>> per_mass;
   std::optional<Sourced<double>> fecundity;      ///< eggs, or young, per female's life
   std::optional<Sourced<double>> interval_days;  ///< between masses
-  bool females_only = false;                     ///< reproduces without males all summer
+  std::optional<Sourced<double>> female_share;   ///< of the adults
+  /// Offspring reaching the adult stage of one that did, measured outdoors: daughters per female where that is how it was published.
+  std::optional<Sourced<double>> net_reproduction;
+  bool females_only = false;  ///< reproduces without males all summer
+};
+
+/// How adults go from plant to plant, where that was measured.
+struct Movement {
+  struct Share {
+    double low = 0.0, high = 0.0;  ///< as published (low = high for one figure)
+    Source source;
+  };
+  std::optional<Share> leave_per_day;         ///< share of the adults on a good patch that leave it in a day
+  std::optional<Sourced<double>> distance_m;  ///< mean distance of what moved
 };
 
 struct Host {
@@ -163,6 +178,7 @@ struct Dossier {
   Biofix biofix;
   std::optional<Diapause> diapause;
   Laying laying;
+  Movement movement;
   std::string overwinters;                          ///< stage key or group
   std::optional<Sourced<Temperature>> winter_kill;  ///< air colder than this killed very many
   /// North of this latitude it doesn't last the winter outdoors but comes each year from elsewhere, so no calendar can start it: 0 =

@@ -6,6 +6,7 @@
 #include "core/phenology/emergence.hpp"
 #include "core/phenology/felt.hpp"
 #include "core/phenology/parts.hpp"
+#include "core/phenology/rest.hpp"
 
 namespace leafturn::phenology {
 namespace {

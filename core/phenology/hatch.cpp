@@ -4,6 +4,7 @@
 
 #include "core/phenology/felt.hpp"
 #include "core/phenology/parts.hpp"
+#include "core/phenology/rest.hpp"
 
 namespace leafturn::phenology {
 namespace {

@@ -17,10 +17,6 @@ std::optional<std::size_t> first_named(const pest::Dossier& dossier, const std::
 
 /// Substages of every stage.
 std::vector<int> chain_lengths(const pest::Dossier& dossier);
-/// Who decides and who rests; nothing where the dossier has no diapause or names no such stage.
-std::optional<RestRule> rest_rule(const pest::Dossier& dossier);
-/// Share of those deciding on `date` that is bound to rest: Φ((critical − day length)/slope) while days shorten, else nobody.
-double bound_share(const pest::Dossier& dossier, const weather::Site& site, Date date);
 
 /// Days from `start` to `end` without weather.
 std::vector<weather::Gap> gaps_between(const weather::HourlySeries& air, Date start, Date end);

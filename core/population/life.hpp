@@ -20,7 +20,9 @@ struct LifeStage {
   std::size_t count = 1;  ///< substages
   pest::StageGroup group = pest::StageGroup::egg;
   double loss_per_day = 0.0;  ///< hazard of dying by anything but named enemies, work and sprays, middle of the prior
-  double detection = 1.0;     ///< share of those on the looked-at plants that a scout sees, middle of the prior
+  /// Share of those on the looked-at plants that a scout sees, middle of the prior; 0 where it sits out of sight (soil, roots, inside the
+  /// stem, on the wing): a count of such a stage says nothing of how many there are.
+  double detection = 1.0;
   double detection_sd = 0.0;  ///< its standard deviation
   bool eaten = false;         ///< by the enemies the dossier names (or, where it names none, juveniles)
   bool walks = false;         ///< old enough to walk to the next bed when its plant is pulled
@@ -42,8 +44,20 @@ struct Life {
   std::vector<Reason> assumed;               ///< what no source gave, with the value taken
 };
 
-/// `dossier` must outlive it. Hazards: a stage whose survival was published dies at −ln(survival)/(days at 22 °C); the rest share one
-/// hazard, set so that `net_reproduction` is what the dossier says, else 4 (assumed: field populations seldom grow faster in a generation).
+/// `dossier` must outlive it. Adults die at 0.02 a day (assumed), on top of the age at which their development ends. A younger stage whose
+/// survival S was published dies at the hazard that leaves S at 22 °C, exactly: (1 + μD/k)^−k = S for an Erlang(k) stage of D days. The
+/// other young stages share one hazard, set so that `net_reproduction` is what the dossier measured outdoors, else 4 (assumed: field
+/// populations seldom grow faster in a generation); 0 where they don't reach that even without deaths. Where a stage doesn't develop at
+/// 22 °C, the warmest whole temperature up to 35 °C at which all do stands in, and `assumed` says so; where there is none, the young die at
+/// 0.05 a day and net_reproduction is 0: not known.
 Life life_of(const pest::Dossier& dossier);
+
+/// Offspring reaching the laying stage of one that did, at `t`, with the hazards of `life`; nothing where a stage doesn't develop.
+/// young·r·∫(in the laying stage) dt · Π survival of the stages before, both in closed form for Erlang stages.
+std::optional<double> net_reproduction(const Life& life, Temperature t);
+
+/// Growth a day, per head, of a population with stable ages at constant `t`: the root x of 1 = young·A(x)·Π(1 + (x + μ)D/k)^−k (Euler 1760,
+/// Lotka 1907; from memory). Within ±2 a day, to 1e-9; nothing where a stage doesn't develop.
+std::optional<double> growth_per_day(const Life& life, Temperature t);
 
 }  // namespace leafturn::population
