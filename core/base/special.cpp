@@ -41,6 +41,28 @@ double upper_by_fraction(double shape, double x) {
   return h * exp(shape * log(x) - x - log_gamma(shape));
 }
 
+// Modified Lentz evaluation; converges fast where x < (a + 1)/(a + b + 2).
+double beta_fraction(double a, double b, double x) {
+  constexpr double tiny = 1e-300;
+  const auto off_zero = [](double v) { return std::abs(v) < tiny ? tiny : v; };
+  double c = 1.0;
+  double d = 1.0 / off_zero(1.0 - (a + b) * x / (a + 1.0));
+  double h = d;
+  for (double m = 1.0; m < 1e4; m += 1.0) {
+    const double even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
+    d = 1.0 / off_zero(1.0 + even * d);
+    c = off_zero(1.0 + even / c);
+    h *= d * c;
+    const double odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
+    d = 1.0 / off_zero(1.0 + odd * d);
+    c = off_zero(1.0 + odd / c);
+    const double change = d * c;
+    h *= change;
+    if (std::abs(change - 1.0) < small * 4) break;
+  }
+  return h;
+}
+
 }  // namespace
 
 double gamma_cdf(double shape, double x) {
@@ -61,6 +83,24 @@ double gamma_quantile(double shape, double p) {
     }
   }
   return exp(0.5 * (low + high));
+}
+
+double beta_cdf(double a, double b, double x) {
+  if (!(x > 0.0)) return 0.0;
+  if (!(x < 1.0)) return 1.0;
+  const double front = exp(log_gamma(a + b) - log_gamma(a) - log_gamma(b) + a * log(x) + b * log1p(-x));
+  if (x < (a + 1.0) / (a + b + 2.0)) return front * beta_fraction(a, b, x) / a;
+  return 1.0 - front * beta_fraction(b, a, 1.0 - x) / b;
+}
+
+double beta_quantile(double a, double b, double p) {
+  double low = 0.0;
+  double high = 1.0;
+  for (int i = 0; i < 60 && high - low > 1e-13; ++i) {
+    const double middle = 0.5 * (low + high);
+    (beta_cdf(a, b, middle) < p ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
 }
 
 }  // namespace leafturn::num

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "tests/support/check_rows.hpp"
 
 namespace leafturn {
@@ -42,6 +44,28 @@ TEST(Special, GammaFunctionGoesFromZeroToOne) {
     EXPECT_EQ(num::gamma_cdf(shape, -1.0), 0.0);
     EXPECT_NEAR(num::gamma_cdf(shape, 1e4), 1.0, 1e-12);
   }
+}
+
+TEST(Special, BetaFunction) {
+  test::check_row(
+      {"special.beta", "Beta(1, 1), then 3 of 20: P(share > 0.25)", "conjugate beta-binomial, computed independently (methods 4.3)",
+       "derived", test::From::independent, 0.191682143864, 1e-10, ""},
+      1.0 - num::beta_cdf(4, 18, 0.25));
+  for (const double x : {0.001, 0.2, 0.5, 0.9}) {
+    const double arcsine = 2.0 / 3.14159265358979323846 * std::asin(std::sqrt(x));  // Beta(1/2, 1/2) is the arcsine law
+    EXPECT_NEAR(num::beta_cdf(0.5, 0.5, x), arcsine, 1e-12) << x;
+    for (const int n : {1, 7, 40, 3000})
+      for (const int a : {1, n / 3 + 1, n}) {  // P(Beta(a, n + 1 - a) <= x) = P(Binomial(n, x) >= a)
+        double sum = 0.0;
+        for (int i = a; i <= n; ++i)
+          sum +=
+              std::exp(std::lgamma(n + 1.0) - std::lgamma(i + 1.0) - std::lgamma(n - i + 1.0) + i * std::log(x) + (n - i) * std::log1p(-x));
+        EXPECT_NEAR(num::beta_cdf(a, n + 1 - a, x), sum, 1e-10) << n << ' ' << a << ' ' << x;
+      }
+  }
+  for (const double p : {0.05, 0.5, 0.95}) EXPECT_NEAR(num::beta_cdf(2.5, 30.5, num::beta_quantile(2.5, 30.5, p)), p, 1e-10);
+  EXPECT_EQ(num::beta_cdf(2, 3, -1), 0.0);
+  EXPECT_EQ(num::beta_cdf(2, 3, 1), 1.0);
 }
 
 }  // namespace
