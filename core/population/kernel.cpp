@@ -38,24 +38,27 @@ template <class V>
   std::memcpy(to, &v, sizeof v);
 }
 
-// exp(−y) for 0 ≤ y ≤ most_hazard/2, relative error below 2e-5 at the far end and 5e-7 for y ≤ 1; exactly 1 at 0. Comparisons so that a
-// negative y counts as 0.
+// exp(−y) and exp(y) for 0 ≤ y ≤ most_hazard/2, relative error below 2e-6 up to y = 1 and 0.7 % at the far end; exactly 1 at 0. Comparisons
+// so that a negative y counts as 0.
 template <class V>
-[[gnu::always_inline]] inline V lives_through(const V& unlimited) {
-  const V zero = V{};
-  const V most = zero + 0.5F * most_hazard;
-  V y = unlimited > zero ? unlimited : zero;
-  y = y < most ? y : most;
-  const V z = y * -0.125F;
-  V e = z * (1.0F / 720.0F) + (1.0F / 120.0F);
-  e = e * z + (1.0F / 24.0F);
+[[gnu::always_inline]] inline V exp_quarter_to_the_fourth(const V& z) {
+  V e = z * (1.0F / 120.0F) + (1.0F / 24.0F);
   e = e * z + (1.0F / 6.0F);
   e = e * z + 0.5F;
   e = e * z + 1.0F;
   e = e * z + 1.0F;
   e = e * e;
-  e = e * e;
   return e * e;
+}
+template <class V>
+[[gnu::always_inline]] inline void lives_through(const V& unlimited, V& half, V& per_half) {
+  const V zero = V{};
+  const V most = zero + 0.5F * most_hazard;
+  V y = unlimited > zero ? unlimited : zero;
+  y = y < most ? y : most;
+  const V z = 0.25F * y;
+  half = exp_quarter_to_the_fourth<V>(-z);
+  per_half = exp_quarter_to_the_fourth<V>(z);
 }
 
 // What the loops need, without spans and vectors.
@@ -67,7 +70,6 @@ struct Plan {
   std::size_t decided;  // stage_count when nobody rests
   const Pass* passes;
   std::size_t pass_count;
-  float days_a_half_pass;
   float resting_share;
   const float* hazard;
   float* half;      // [stage × 16] share that lives through half a pass
@@ -139,11 +141,6 @@ template <class V>
 
 template <class V>
 [[gnu::always_inline]] inline void run_lanes(const Plan& plan, float* __restrict x, std::size_t lane) {
-  for (std::size_t s = 0; s < plan.stage_count; ++s) {
-    const V half = lives_through<V>(load<V>(plan.hazard + s * lanes + lane) * plan.days_a_half_pass);
-    store<V>(plan.half + s * lanes + lane, half);
-    store<V>(plan.per_half + s * lanes + lane, 1.0F / half);
-  }
   const V young = load<V>(plan.young + lane);
   V laid = load<V>(plan.laid + lane);
   V resting = V{};
@@ -151,6 +148,12 @@ template <class V>
   for (std::size_t p = 0; p < plan.pass_count; ++p) {
     const Pass& pass = plan.passes[p];
     const V adults = stage_sum<V>(plan.stages[plan.laying], mine);
+    for (std::size_t s = 0; s < plan.stage_count; ++s) {
+      V half, per_half;
+      lives_through<V>(load<V>(plan.hazard + s * lanes + lane) * (0.5F * pass.days), half, per_half);
+      store<V>(plan.half + s * lanes + lane, half);
+      store<V>(plan.per_half + s * lanes + lane, per_half);
+    }
     Before<V> before{V{}, V{}, V{}};
     for (std::size_t s = 0; s < plan.stage_count; ++s) {
       stage_pass<V>(pass.stages[s], load<V>(plan.half + s * lanes + lane), load<V>(plan.per_half + s * lanes + lane), plan.stages[s].count,
@@ -239,7 +242,6 @@ void advance_block(const BlockRun& block, std::span<float> x, Lanes used) {
   plan.decided = life.rest_decided && block.resting_share > 0.0F ? *life.rest_decided : life.stages.size();
   plan.passes = run.passes.data();
   plan.pass_count = run.passes.size();
-  plan.days_a_half_pass = 0.5F * run.days / static_cast<float>(run.passes.size());
   plan.resting_share = block.resting_share;
   plan.hazard = block.hazard.data();
   alignas(64) std::array<float, 2 * 16 * lanes> usual;  // dossiers have at most ten stages

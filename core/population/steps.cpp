@@ -110,12 +110,13 @@ Run run_of(const Life& life, std::span<const Step> steps) {
   double taken = 0.0;  // of step q, as a share
   for (std::size_t p = 0; p < count; ++p) {
     std::fill(passed.begin(), passed.end(), 0.0);
-    double room = share;
+    double room = share, steps_taken = 0.0;
     while (q < steps.size() && (room > 0.0 || load[q] <= 0.0 || p + 1 == count)) {
       const double rest = load[q] * (1.0 - taken);
       const bool whole = rest <= room || p + 1 == count;
       const double part = whole ? 1.0 - taken : room / load[q];
       for (std::size_t s = 0; s < stages; ++s) passed[s] += part * static_cast<double>(steps[q].passed[s]);
+      steps_taken += part;
       if (!whole) {
         taken += part;
         break;
@@ -125,6 +126,7 @@ Run run_of(const Life& life, std::span<const Step> steps) {
       ++q;
     }
     run.passes.push_back(writer.write(passed));
+    run.passes.back().days = static_cast<float>(steps_taken / steps_a_day);
   }
   return run;
 }

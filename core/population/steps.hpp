@@ -44,12 +44,13 @@ struct StagePass {
 
 struct Pass {
   std::vector<StagePass> stages;
+  float days = 0.0F;           ///< its length
   float aged = 0.0F;           ///< share of the laying stage's whole development done
   float newborn_ahead = 0.0F;  ///< of the young of the pass, the share that is in the second substage at its end
   float left_one = 0.0F, left_two = 0.0F, left_on = 0.0F;  ///< what leaves Life::rest_decided, of x(last), x(last − 1), x'(last)
 };
 
-/// Consecutive steps, run together. Deaths are spread evenly over the passes.
+/// Consecutive steps, run together.
 struct Run {
   float days = 0.0F;
   std::vector<Pass> passes;  ///< at least one
