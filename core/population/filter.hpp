@@ -10,8 +10,8 @@
 #include <span>
 #include <vector>
 
+#include "core/population/count_mixture.hpp"
 #include "core/population/kernel.hpp"
-#include "core/population/scores.hpp"
 #include "core/population/unknowns.hpp"
 #include "core/population/world.hpp"
 
