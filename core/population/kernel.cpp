@@ -10,7 +10,7 @@
 #define LEAFTURN_X86_LANES 0
 #endif
 
-#if defined(__GNUC__) && !defined(__clang__)
+#if defined(__GNUC__)
 #pragma GCC diagnostic ignored "-Wpsabi"  // vectors are passed only to functions that are always inlined
 #endif
 
