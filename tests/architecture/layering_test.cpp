@@ -172,5 +172,23 @@ TEST(Layering, core_says_nothing_that_differs_between_machines) {
   }
 }
 
+// The outside world against which forecasts are scored: were it to share a line with core, both could be wrong together.
+TEST(Layering, true_gardens_include_nothing_of_the_program) {
+  const std::regex line(R"re(^[ \t]*#[ \t]*include[ \t]*([<"])([^>"]+)[>"])re", std::regex::multiline);
+  std::size_t seen = 0;
+  for (const auto& file : source_files("tests/gardens", {".cpp", ".hpp"}))
+    for (std::sregex_iterator it(file.text.begin(), file.text.end(), line), end; it != end; ++it) {
+      const std::string path = (*it)[2];
+      ++seen;
+      if ((*it)[1] == "\"")
+        EXPECT_EQ(path.rfind("tests/gardens/", 0), 0U) << file.path << " includes " << path;
+      else
+        EXPECT_TRUE(path == "gtest/gtest.h" ||
+                    (path.find('/') == std::string::npos && path.find('.') == std::string::npos && path != "random"))
+            << file.path << " includes " << path;
+    }
+  EXPECT_GT(seen, 20U);
+}
+
 }  // namespace
 }  // namespace leafturn::test
