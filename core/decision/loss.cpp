@@ -162,8 +162,8 @@ Harm harm(const LossBasis& basis, const Crowd& feeding, const Crowd& counted, do
   return out;
 }
 
-Spread spread_of(std::span<const double> values, std::span<const double> weights) {
-  Spread out;
+Expectation expectation(std::span<const double> values, std::span<const double> weights) {
+  Expectation out;
   const std::size_t n = values.size();
   if (n == 0) return out;
   double squares = 0.0;

@@ -102,12 +102,12 @@ struct Harm {
 Harm harm(const LossBasis& basis, const Crowd& feeding, const Crowd& counted, double k);
 
 /// Mean, the interval that holds 90 %, and the mean's standard error from the number of members that count.
-struct Spread {
+struct Expectation {
   double mean = 0.0, p05 = 0.0, p95 = 0.0;
   double error = 0.0;
 };
 /// `weights` sum to 1; empty means equal ones.
-Spread spread_of(std::span<const double> values, std::span<const double> weights);
+Expectation expectation(std::span<const double> values, std::span<const double> weights);
 /// Weight of the members in which `values` is above `limit`.
 double weight_above(std::span<const double> values, std::span<const double> weights, double limit);
 

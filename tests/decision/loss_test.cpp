@@ -164,13 +164,13 @@ TEST(Loss, OwnCullsMakeACurveThroughWhatWasSeen) {
 
 TEST(Loss, SpreadsWeighTheirMembers) {
   const std::vector<double> values{5.0, 1.0, 3.0, 2.0, 4.0};
-  const Spread even = spread_of(values, {});
+  const Expectation even = expectation(values, {});
   EXPECT_NEAR(even.mean, 3.0, 1e-12);
   EXPECT_NEAR(even.error, std::sqrt(2.0 / 5.0), 1e-12);
   EXPECT_EQ(even.p05, 1.0);
   EXPECT_EQ(even.p95, 5.0);
   const std::vector<double> one{0.0, 0.0, 1.0, 0.0, 0.0};
-  const Spread sure = spread_of(values, one);
+  const Expectation sure = expectation(values, one);
   EXPECT_EQ(sure.mean, 3.0);
   EXPECT_EQ(sure.p05, 3.0);
   EXPECT_EQ(sure.p95, 3.0);
