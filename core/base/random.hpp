@@ -15,6 +15,12 @@ enum class Use : std::uint16_t {
   count_sampling = 2,
   fit = 3,
   bench = 4,
+  population_turn = 5,
+  population_prior = 6,
+  population_resampling = 7,
+  population_jitter = 8,
+  population_newcomers = 9,
+  population_score = 10,
 };
 
 /// The coordinates of a draw.

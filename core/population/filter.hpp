@@ -5,6 +5,7 @@
 /// Gordon, Salmond & Smith 1993 (IEE Proc. F 140:107–113) with systematic resampling (Kitagawa 1996), unknowns refreshed after Liu & West
 /// 2001, the step from one bed to the others by regression (Anderson 2003, Mon. Weather Rev. 131:634–642); all from memory.
 
+#include <array>
 #include <functional>
 #include <memory>
 #include <span>
@@ -31,13 +32,15 @@ struct Setup {
   std::uint16_t pest = 0;  ///< number of the pest in the garden, for its own random numbers
   Lanes lanes = widest_lanes();
   Workers workers;
+  std::size_t checkpoints = 2;  ///< earlier states kept for counts that come late; each costs as much memory as the ensemble
 };
 
 /// A count held against what was expected of it, before it was used.
 struct Scored {
   Sighting sighting;
   CountMixture expected;
-  double crps = 0.0, log_score = 0.0, pit = 0.0;  ///< pit: randomised
+  double crps = 0.0, log_score = 0.0;
+  double pit = 0.0;  ///< randomised
 };
 
 /// What has become of an unknown in a bed.
@@ -81,7 +84,7 @@ class Filter {
 
   /// What a count not yet taken would be, at any time from the last fold on. `extra` deeds are added to the world's.
   std::vector<CountMixture> expect(std::span<const Sighting> asks, std::span<const Deed> extra = {}) const;
-  /// Days `from` to `to` of the world.
+  /// Days `from` to `to` of the world, not before now.
   Paths paths(std::int32_t from, std::int32_t to, std::span<const Deed> extra = {}) const;
 
   /// Weights of members in a bed as they stand, summing to 1.

@@ -32,6 +32,7 @@ Prior prior_of(const Life& life);
 
 double value_of(const Prior& prior, Unknown unknown, double z);
 Movement movement_of(double z);  ///< a third each
-double efficacy_of(double z);    ///< 0 … 1: where between a deed's low and high it lies here
+inline constexpr double efficacy_slope = 1.702;  ///< makes the logistic curve nearly the normal distribution function
+double efficacy_of(double z);                    ///< 0 … 1, about evenly: where between a deed's low and high it lies here
 
 }  // namespace leafturn::population

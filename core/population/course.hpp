@@ -1,0 +1,49 @@
+#pragma once
+/// What all members of one pest's ensemble meet: the world, the weather's ways, what is done, and how far beds are from each other. Inside
+/// core/population.
+
+#include <span>
+#include <vector>
+
+#include "core/population/steps.hpp"
+#include "core/population/world.hpp"
+
+namespace leafturn::population {
+
+/// What all members meet.
+class Course {
+ public:
+  Course(const Life& life, const World& world, std::span<const Future> futures, std::span<const Deed> extra);
+
+  const Life& life() const { return *life_; }
+  const World& world() const { return *world_; }
+  const Future& future(std::size_t block) const { return futures_[block % futures_.size()]; }
+  std::span<const Deed> deeds() const { return deeds_; }
+  bool covered(std::size_t bed, std::int32_t day) const;      ///< at the beginning of the day
+  const Deed* cover_of(std::size_t bed, std::int32_t day) const;  ///< the deed that covered it, while it holds
+  /// Share of a residue left at the beginning of a day.
+  double residue(const Deed& deed, std::int32_t day, std::size_t block) const;
+  double fly_weight(std::size_t from, std::size_t to) const { return fly_[from * world_->beds.size() + to]; }
+  double walk_weight(std::size_t from, std::size_t to) const { return walk_[from * world_->beds.size() + to]; }
+  /// How lively adults are on a day, against one of 22 °C: 0 … 1.5.
+  float activity(std::size_t block, std::int32_t day) const;
+  /// Development of a whole day, and the part of the laying stage's development done in it.
+  const Run& whole_day(std::size_t block, std::int32_t day) const;
+  float aged(std::size_t block, std::int32_t day) const;
+
+ private:
+  const Life* life_;
+  const World* world_;
+  std::span<const Future> futures_;
+  std::vector<Deed> deeds_;  ///< by time
+  std::vector<double> fly_, walk_;
+  struct DayRun {
+    Run run;
+    float aged = 0.0F, activity = 0.0F;
+  };
+  const DayRun& day_run(std::size_t block, std::int32_t day) const;
+  std::vector<std::vector<DayRun>> days_;  ///< [future][day]; those before `shared_` are the first future's
+  std::int32_t shared_ = 0;
+};
+
+}  // namespace leafturn::population

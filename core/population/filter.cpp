@@ -1,0 +1,352 @@
+#include "core/population/filter.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+#include <deque>
+
+#include "core/base/elementary.hpp"
+#include "core/population/cloud.hpp"
+
+namespace leafturn::population {
+namespace {
+
+constexpr double least_size = 0.5;           // of the members, as an effective number, before they are picked anew
+constexpr StepNumber between_checkpoints = 7 * steps_a_day;
+
+/// Everything that changes as time goes on.
+struct Now {
+  StepNumber at = 0;
+  Members members;
+  std::vector<std::vector<double>> log_weights;  ///< [bed][member], sum of weights 1
+  std::vector<BedsAlike> alike;                  ///< [unknown]
+  std::vector<bool> counted;                     ///< [bed]
+  std::uint32_t visits = 0;
+  std::size_t folded = 0;  ///< sightings, in order of time
+};
+
+std::vector<double> exponentials(std::span<const double> logs) {
+  std::vector<double> w(logs.begin(), logs.end());
+  normalise(w, w);
+  return w;
+}
+
+std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights) {
+  std::vector<NegativeBinomial> members(expected.mean.size());
+  for (std::size_t i = 0; i < members.size(); ++i) members[i] = {static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+  return CountMixture::of(members, weights);
+}
+
+/// A bed looked at, at one time.
+struct Visit {
+  std::size_t bed = 0;
+  std::vector<Sighting> sightings;
+  std::vector<Scored> scored;
+  Reweighed learned;
+};
+
+}  // namespace
+
+struct Filter::Inside {
+  Setup setup;
+  Chance chance;
+  std::vector<Sighting> sightings;  ///< all, by time
+  std::vector<Scored> scored;       ///< of those folded
+  Now now;
+  std::deque<Now> checkpoints;  ///< oldest first
+
+  explicit Inside(Setup s) : setup{std::move(s)}, chance{setup.seed, setup.pest} { restart(); }
+
+  Course course(std::span<const Deed> extra = {}) const { return {*setup.life, setup.world, setup.futures, extra}; }
+  std::size_t beds() const { return setup.world.beds.size(); }
+  std::size_t blocks() const { return setup.members / lanes; }
+
+  void each(std::size_t count, const std::function<void(std::size_t)>& task) const {
+    if (setup.workers) return setup.workers(count, task);
+    for (std::size_t i = 0; i < count; ++i) task(i);
+  }
+
+  void restart() {
+    now = Now{};
+    now.members = draw_members(*setup.life, setup.world, setup.prior, setup.members, chance);
+    now.log_weights.assign(beds(), std::vector<double>(setup.members, -num::log(static_cast<double>(setup.members))));
+    now.alike.assign(unknown_count, BedsAlike(beds(), setup.prior.likeness));
+    now.counted.assign(beds(), false);
+    const Course meets = course();
+    each(blocks(), [&](std::size_t block) { begin(meets, now.members, block); });
+  }
+
+  void run_to(const Course& meets, StepNumber to) {
+    each(blocks(), [&](std::size_t block) { march(meets, chance, now.members, block, now.at, to, setup.lanes); });
+    now.at = to;
+  }
+
+  /// Scores a visit, then weighs the bed's members by it.
+  void weigh_visit(const Course& meets, Visit& visit, std::uint32_t number) {
+    Members& members = now.members;
+    std::vector<double>& logs = now.log_weights[visit.bed];
+    const std::vector<double> before = exponentials(logs);
+    std::vector<Looking> looking;
+    for (const Sighting& s : visit.sightings) looking.emplace_back(meets, s);
+    Expected expected;
+    const auto ask = [&](const Looking& look, std::span<const double> weights) {
+      expected.mean.resize(setup.members);
+      for (std::size_t block = 0; block < blocks(); ++block) look.ask(members, block, expected);
+      look.spread(members, weights, expected);
+    };
+    for (const Looking& look : looking) {
+      ask(look, before);
+      auto was = mixture(expected, before);
+      if (!was) continue;
+      const Sighting& s = look.sighting();
+      num::Draws draws{{chance.seed, static_cast<std::uint32_t>(s.stages.front()), s.at, static_cast<std::uint16_t>(s.bed), chance.pest, 0,
+                        num::Use::population_score}};
+      visit.scored.push_back({s, *was, was->crps(s.count), was->log_score(s.count), randomised_pit(was->pit_interval(s.count), draws.uniform())});
+    }
+    add_newcomers(looking, members, logs, chance, number);
+    const std::vector<double> with_newcomers = exponentials(logs);
+    for (const Looking& look : looking) {
+      ask(look, with_newcomers);
+      weigh(look.sighting(), expected, logs);
+    }
+    std::vector<double> after(logs.size());
+    if (!normalise(logs, after)) {
+      logs.assign(logs.size(), -num::log(static_cast<double>(logs.size())));
+      after = exponentials(logs);
+    }
+    for (std::size_t i = 0; i < logs.size(); ++i) logs[i] = after[i] > 0.0 ? num::log(after[i]) : -1e4;
+    visit.learned = reweighed(members, visit.bed, before, after);
+  }
+
+  /// What each bed learns from the others' visits, in the order of the visits.
+  std::vector<std::array<BedsAlike::Move, unknown_count>> spread_news(const std::vector<Visit>& visits) {
+    std::vector<std::array<BedsAlike::Move, unknown_count>> moves(beds());
+    for (const Visit& visit : visits)
+      for (std::size_t u = 0; u < unknown_count; ++u) {
+        const Moments& was = visit.learned.before[u];
+        const Moments& is = visit.learned.after[u];
+        // What came from the others a moment ago counts for less now that the bed has spoken for itself.
+        const double kept = std::clamp(is.variance / std::max(was.variance, 1e-3), 0.0, 1.0);
+        moves[visit.bed][u].shift *= kept;
+        const auto news = now.alike[u].learned(visit.bed, is.mean - was.mean, was.variance, is.variance);
+        for (std::size_t b = 0; b < beds(); ++b) {
+          moves[b][u].shift += news[b].shift;
+          moves[b][u].narrow *= news[b].narrow;
+        }
+      }
+    return moves;
+  }
+
+  void pick_again(std::size_t bed, const std::vector<double>& weights) {
+    num::Draws draws{{chance.seed, 0, now.at, static_cast<std::uint16_t>(bed), chance.pest, 0, num::Use::population_resampling}};
+    pick(now.members, bed, weights, draws.uniform());
+    now.log_weights[bed].assign(setup.members, -num::log(static_cast<double>(setup.members)));
+  }
+
+  void fold_visits(const Course& meets, std::vector<Visit>& visits) {
+    const std::uint32_t first = now.visits;
+    each(visits.size(), [&](std::size_t v) { weigh_visit(meets, visits[v], first + static_cast<std::uint32_t>(v)); });
+    now.visits += static_cast<std::uint32_t>(visits.size());
+    const auto moves = spread_news(visits);
+    std::vector<bool> looked_at(beds(), false);
+    for (const Visit& visit : visits) looked_at[visit.bed] = true;
+    const std::vector<bool> counted_before = now.counted;
+    each(beds(), [&](std::size_t bed) {
+      if (beds() > 1) move_beliefs(*setup.life, setup.prior, now.members, bed, moves[bed], !counted_before[bed] && !looked_at[bed]);
+      if (!looked_at[bed]) return;
+      const std::vector<double> weights = exponentials(now.log_weights[bed]);
+      if (effective_size(weights) >= least_size * static_cast<double>(setup.members)) return;
+      pick_again(bed, weights);
+      refresh(*setup.life, setup.prior, now.members, bed, chance, now.at);
+    });
+    for (const Visit& visit : visits) {
+      now.counted[visit.bed] = true;
+      now.folded += visit.sightings.size();
+      scored.insert(scored.end(), visit.scored.begin(), visit.scored.end());
+    }
+  }
+
+  void keep_checkpoint() {
+    if (setup.checkpoints == 0) return;
+    if (!checkpoints.empty() && now.at - checkpoints.back().at < between_checkpoints) return;
+    checkpoints.push_back(now);
+    if (checkpoints.size() > setup.checkpoints) checkpoints.pop_front();
+  }
+
+  /// Folds what isn't folded yet.
+  void go_on() {
+    const Course meets = course();
+    while (now.folded < sightings.size()) {
+      const StepNumber at = sightings[now.folded].at;
+      keep_checkpoint();
+      run_to(meets, std::max(at, now.at));
+      std::vector<Visit> visits;
+      for (std::size_t i = now.folded; i < sightings.size() && sightings[i].at == at; ++i) {
+        const Sighting& s = sightings[i];
+        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}});
+        visits.back().sightings.push_back(s);
+      }
+      fold_visits(meets, visits);
+    }
+  }
+
+  /// A state to forecast from: every bed's members equally likely.
+  Now evened() const {
+    Now even = now;
+    each(beds(), [&](std::size_t bed) {
+      const std::vector<double> weights = exponentials(even.log_weights[bed]);
+      num::Draws draws{{chance.seed, 1, even.at, static_cast<std::uint16_t>(bed), chance.pest, 0, num::Use::population_resampling}};
+      pick(even.members, bed, weights, draws.uniform());
+      for (std::size_t block = 0; block < blocks(); ++block) believe(*setup.life, setup.prior, even.members, block, bed);
+    });
+    return even;
+  }
+};
+
+Filter::Filter(Setup setup) : inside_{std::make_unique<Inside>(std::move(setup))} {}
+Filter::Filter(std::unique_ptr<Inside> inside) : inside_{std::move(inside)} {}
+Filter::Filter(Filter&&) noexcept = default;
+Filter& Filter::operator=(Filter&&) noexcept = default;
+Filter::~Filter() = default;
+Filter Filter::clone() const { return Filter{std::make_unique<Inside>(*inside_)}; }
+
+const std::vector<Scored>& Filter::scored() const { return inside_->scored; }
+StepNumber Filter::now() const { return inside_->now.at; }
+
+void Filter::fold(std::span<const Sighting> sightings) {
+  Inside& in = *inside_;
+  if (sightings.empty()) return;
+  StepNumber earliest = sightings.front().at;
+  for (const Sighting& s : sightings) earliest = std::min(earliest, s.at);
+  in.sightings.insert(in.sightings.end(), sightings.begin(), sightings.end());
+  std::stable_sort(in.sightings.begin(), in.sightings.end(), [](const Sighting& a, const Sighting& b) {
+    return a.at != b.at ? a.at < b.at : a.bed < b.bed;
+  });
+  if (earliest <= in.now.at && in.now.folded > 0) {
+    while (!in.checkpoints.empty() && in.checkpoints.back().at >= earliest) in.checkpoints.pop_back();
+    if (in.checkpoints.empty()) {
+      in.restart();
+    } else {
+      in.now = in.checkpoints.back();
+    }
+    in.scored.erase(in.scored.begin() + static_cast<std::ptrdiff_t>(std::min(in.scored.size(), in.now.folded)), in.scored.end());
+  }
+  in.go_on();
+}
+
+std::vector<CountMixture> Filter::expect(std::span<const Sighting> asks, std::span<const Deed> extra) const {
+  const Inside& in = *inside_;
+  const Course meets = in.course(extra);
+  Now even = in.evened();
+  std::vector<std::size_t> order(asks.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return asks[a].at < asks[b].at; });
+  std::vector<StepNumber> stops;
+  std::vector<Looking> looking;
+  std::vector<Expected> expected(asks.size());
+  for (const std::size_t i : order) {
+    stops.push_back(std::max(asks[i].at, even.at));
+    looking.emplace_back(meets, asks[i]);
+    expected[looking.size() - 1].mean.resize(in.setup.members);
+  }
+  const StepNumber last = stops.empty() ? even.at : stops.back();
+  in.each(in.blocks(), [&](std::size_t block) {
+    march(meets, in.chance, even.members, block, even.at, last, in.setup.lanes, stops,
+          [&](std::size_t stop) { looking[stop].ask(even.members, block, expected[stop]); });
+  });
+  const std::vector<double> equal(in.setup.members, 1.0 / static_cast<double>(in.setup.members));
+  std::vector<std::optional<CountMixture>> found(asks.size());
+  in.each(asks.size(), [&](std::size_t i) {
+    looking[i].spread(even.members, equal, expected[i]);
+    found[order[i]] = mixture(expected[i], {});
+  });
+  std::vector<CountMixture> out;
+  for (auto& one : found) out.push_back(std::move(*one));
+  return out;
+}
+
+Paths Filter::paths(std::int32_t from, std::int32_t to, std::span<const Deed> extra) const {
+  const Inside& in = *inside_;
+  const Course meets = in.course(extra);
+  Now even = in.evened();
+  const std::int32_t today = (even.at + steps_a_day - 1) / steps_a_day;
+  from = std::max(from, even.at % steps_a_day <= steps_a_day / 2 ? even.at / steps_a_day : today);
+  Paths paths(from, static_cast<std::size_t>(std::max(0, to - from + 1)), in.beds(), in.setup.life->stages.size(), in.setup.members);
+  std::vector<StepNumber> stops;
+  for (std::int32_t day = from; day <= to; ++day) stops.push_back(day * steps_a_day + steps_a_day / 2);
+  if (stops.empty()) return paths;
+  const std::size_t stages = in.setup.life->stages.size();
+  in.each(in.blocks(), [&](std::size_t block) {
+    std::vector<float> totals(stages * lanes);
+    march(meets, in.chance, even.members, block, even.at, stops.back(), in.setup.lanes, stops, [&](std::size_t stop) {
+      for (std::size_t bed = 0; bed < in.beds(); ++bed) {
+        stage_totals(*in.setup.life, even.members.state.bed(block, bed), totals, in.setup.lanes);
+        for (std::size_t s = 0; s < stages; ++s)
+          std::copy_n(totals.begin() + static_cast<std::ptrdiff_t>(s * lanes), lanes,
+                      paths.at(stop, bed, s).begin() + static_cast<std::ptrdiff_t>(block * lanes));
+      }
+    });
+  });
+  return paths;
+}
+
+std::vector<double> Filter::weights(std::size_t bed) const { return exponentials(inside_->now.log_weights[bed]); }
+
+Learned Filter::learned(std::size_t bed, Unknown unknown) const {
+  const Inside& in = *inside_;
+  const std::vector<double> w = weights(bed);
+  std::vector<double> z(in.setup.members);
+  read_z(in.now.members, bed, unknown, z);
+  const Moments m = moments(std::span<const double>(z), w);
+  std::vector<std::size_t> order(z.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return z[a] < z[b]; });
+  const auto quantile = [&](double p) {
+    double sum = 0.0;
+    for (const std::size_t i : order)
+      if ((sum += w[i]) >= p) return value_of(in.setup.prior, unknown, z[i]);
+    return value_of(in.setup.prior, unknown, z[order.back()]);
+  };
+  constexpr double most_left = 0.8;  // of the prior's variance (model.md 5)
+  return {m.mean, std::sqrt(m.variance), quantile(0.05), quantile(0.5), quantile(0.95), m.variance < most_left};
+}
+
+std::array<double, 3> Filter::movement(std::size_t bed) const {
+  const std::vector<double> w = weights(bed);
+  std::vector<double> z(w.size());
+  read_z(inside_->now.members, bed, Unknown::movement, z);
+  std::array<double, 3> share{};
+  for (std::size_t i = 0; i < z.size(); ++i) share[static_cast<std::size_t>(movement_of(z[i]))] += w[i];
+  return share;
+}
+
+std::uint64_t Filter::digest() const {
+  std::uint64_t hash = 0xcbf29ce484222325U;
+  const auto add = [&](std::span<const float> x) {
+    for (const float v : x) {
+      std::uint32_t bits = 0;
+      std::memcpy(&bits, &v, sizeof bits);
+      hash = (hash ^ bits) * 0x100000001b3U;
+    }
+  };
+  const Members& m = inside_->now.members;
+  for (std::size_t block = 0; block < inside_->blocks(); ++block)
+    for (std::size_t bed = 0; bed < inside_->beds(); ++bed) {
+      add(m.state.bed(block, bed));
+      for (const Lane& z : m.z[m.index(block, bed)]) add(z);
+      add(m.enemies[m.index(block, bed)]);
+    }
+  return hash;
+}
+
+Paths::Paths(std::int32_t first_day, std::size_t days, std::size_t beds, std::size_t stages, std::size_t members)
+    : first_day_{first_day}, days_{days}, beds_{beds}, stages_{stages}, members_{members}, x_(days * beds * stages * members) {}
+
+std::span<const float> Paths::at(std::size_t day, std::size_t bed, std::size_t stage) const {
+  return std::span<const float>(x_).subspan(((day * beds_ + bed) * stages_ + stage) * members_, members_);
+}
+std::span<float> Paths::at(std::size_t day, std::size_t bed, std::size_t stage) {
+  return std::span<float>(x_).subspan(((day * beds_ + bed) * stages_ + stage) * members_, members_);
+}
+
+}  // namespace leafturn::population
