@@ -15,8 +15,8 @@ class BedsAlike {
   BedsAlike(std::size_t beds, double likeness);
 
   struct Move {
-    double shift = 0.0;  ///< added to every z
-    double narrow = 1.0; ///< then distances from the mean times this
+    double shift = 0.0;   ///< added to every z
+    double narrow = 1.0;  ///< then distances from the mean times this
   };
   /// In `bed`, mean moved by `shift` and variance went from `before` to `after`. What that makes of each bed; that of `bed` itself is
   /// nothing.

@@ -8,8 +8,8 @@
 namespace leafturn::population {
 namespace {
 
-constexpr double discount = 0.98;               // Liu & West's δ
-constexpr double unforeseen = 0.02;             // belief that a visit meets something the model doesn't know of
+constexpr double discount = 0.98;    // Liu & West's δ
+constexpr double unforeseen = 0.02;  // belief that a visit meets something the model doesn't know of
 constexpr std::uint32_t one_in = 32;
 constexpr double width_of_unforeseen = 9.2103;  // log of the range it may lie in: a ten-thousandfold
 constexpr double guess_spread = 0.5;            // of a newcomer around what was found, in logarithm
@@ -164,7 +164,12 @@ void refresh(const Life& life, const Prior& prior, Members& members, std::size_t
   }
   for (std::size_t block = 0; block < members.state.blocks(); ++block) {
     Deviates& d = members.z[members.index(block, bed)];
-    const LanePlace place{chance.seed, static_cast<std::uint32_t>(block * lanes), at, static_cast<std::uint16_t>(bed), chance.pest, 0,
+    const LanePlace place{chance.seed,
+                          static_cast<std::uint32_t>(block * lanes),
+                          at,
+                          static_cast<std::uint16_t>(bed),
+                          chance.pest,
+                          0,
                           num::Use::population_jitter};
     for (std::size_t u = 0; u < unknown_count; u += 2) {
       const Normals n = normals(place, static_cast<std::uint16_t>(2 * u));
@@ -206,8 +211,8 @@ Reweighed reweighed(const Members& members, std::size_t bed, std::span<const dou
   return out;
 }
 
-void move_beliefs(const Life& life, const Prior& prior, Members& members, std::size_t bed, const std::array<BedsAlike::Move, unknown_count>& moves,
-                  bool with_numbers) {
+void move_beliefs(const Life& life, const Prior& prior, Members& members, std::size_t bed,
+                  const std::array<BedsAlike::Move, unknown_count>& moves, bool with_numbers) {
   std::vector<double> z(members.state.members());
   std::array<float, unknown_count> mean;
   for (std::size_t u = 0; u < unknown_count; ++u) {

@@ -27,10 +27,11 @@ void refresh(const Life& life, const Prior& prior, Members& members, std::size_t
 /// z of one unknown in one bed, by member.
 void read_z(const Members& members, std::size_t bed, Unknown unknown, std::span<double> out);
 
-/// Something may always have happened that the model doesn't know of (a tray of infested seedlings, the field next door mown). One member in
-/// 32 is set to hold about as many as were found in this visit, with the weight that a belief of 2 % in such a thing, whatever its size,
+/// Something may always have happened that the model doesn't know of (a tray of infested seedlings, the field next door mown). One member
+/// in 32 is set to hold about as many as were found in this visit, with the weight that a belief of 2 % in such a thing, whatever its size,
 /// gives it. `log_weights` have sum 1. Nothing changes where nothing was found.
-void add_newcomers(std::span<const Looking> visit, Members& members, std::span<double> log_weights, const Chance& chance, std::uint32_t number);
+void add_newcomers(std::span<const Looking> visit, Members& members, std::span<double> log_weights, const Chance& chance,
+                   std::uint32_t number);
 
 /// What a reweighing made of a bed's beliefs.
 struct Reweighed {
@@ -41,7 +42,7 @@ Reweighed reweighed(const Members& members, std::size_t bed, std::span<const dou
 
 /// Moves a bed's beliefs by what was learned in others. `with_numbers`: a bed never counted, whose numbers come from the arrivals believed
 /// in, goes along.
-void move_beliefs(const Life& life, const Prior& prior, Members& members, std::size_t bed, const std::array<BedsAlike::Move, unknown_count>& moves,
-                  bool with_numbers);
+void move_beliefs(const Life& life, const Prior& prior, Members& members, std::size_t bed,
+                  const std::array<BedsAlike::Move, unknown_count>& moves, bool with_numbers);
 
 }  // namespace leafturn::population

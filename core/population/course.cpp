@@ -36,7 +36,8 @@ Course::Course(const Life& life, const World& world, std::span<const Future> fut
     const auto x = a.steps.day(world.first + Days{day});
     const auto y = b.steps.day(world.first + Days{day});
     return std::equal(x.begin(), x.end(), y.begin(), y.end(), [](const Step& p, const Step& q) {
-      return std::equal(p.passed.begin(), p.passed.end(), q.passed.begin(), q.passed.end(), [](float m, float n) { return !(m < n || n < m); });
+      return std::equal(p.passed.begin(), p.passed.end(), q.passed.begin(), q.passed.end(),
+                        [](float m, float n) { return !(m < n || n < m); });
     });
   };
   shared_ = world.days;

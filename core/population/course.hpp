@@ -19,7 +19,7 @@ class Course {
   const World& world() const { return *world_; }
   const Future& future(std::size_t block) const { return futures_[block % futures_.size()]; }
   std::span<const Deed> deeds() const { return deeds_; }
-  bool covered(std::size_t bed, std::int32_t day) const;      ///< at the beginning of the day
+  bool covered(std::size_t bed, std::int32_t day) const;          ///< at the beginning of the day
   const Deed* cover_of(std::size_t bed, std::int32_t day) const;  ///< the deed that covered it, while it holds
   /// Share of a residue left at the beginning of a day.
   double residue(const Deed& deed, std::int32_t day, std::size_t block) const;

@@ -11,7 +11,7 @@
 namespace leafturn::population {
 namespace {
 
-constexpr double least_size = 0.5;           // of the members, as an effective number, before they are picked anew
+constexpr double least_size = 0.5;  // of the members, as an effective number, before they are picked anew
 constexpr StepNumber between_checkpoints = 7 * steps_a_day;
 
 /// Everything that changes as time goes on.
@@ -101,7 +101,8 @@ struct Filter::Inside {
       const Sighting& s = look.sighting();
       num::Draws draws{{chance.seed, static_cast<std::uint32_t>(s.stages.front()), s.at, static_cast<std::uint16_t>(s.bed), chance.pest, 0,
                         num::Use::population_score}};
-      visit.scored.push_back({s, *was, was->crps(s.count), was->log_score(s.count), randomised_pit(was->pit_interval(s.count), draws.uniform())});
+      visit.scored.push_back(
+          {s, *was, was->crps(s.count), was->log_score(s.count), randomised_pit(was->pit_interval(s.count), draws.uniform())});
     }
     add_newcomers(looking, members, logs, chance, number);
     const std::vector<double> with_newcomers = exponentials(logs);
@@ -219,9 +220,8 @@ void Filter::fold(std::span<const Sighting> sightings) {
   StepNumber earliest = sightings.front().at;
   for (const Sighting& s : sightings) earliest = std::min(earliest, s.at);
   in.sightings.insert(in.sightings.end(), sightings.begin(), sightings.end());
-  std::stable_sort(in.sightings.begin(), in.sightings.end(), [](const Sighting& a, const Sighting& b) {
-    return a.at != b.at ? a.at < b.at : a.bed < b.bed;
-  });
+  std::stable_sort(in.sightings.begin(), in.sightings.end(),
+                   [](const Sighting& a, const Sighting& b) { return a.at != b.at ? a.at < b.at : a.bed < b.bed; });
   if (earliest <= in.now.at && in.now.folded > 0) {
     while (!in.checkpoints.empty() && in.checkpoints.back().at >= earliest) in.checkpoints.pop_back();
     if (in.checkpoints.empty()) {

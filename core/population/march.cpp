@@ -12,19 +12,19 @@ namespace {
 using pest::StageGroup;
 
 // What no source gives. Each is common practice or plain guessing, and wide unknowns lie above it.
-constexpr float leaves_bare_bed = 0.7F;         // adults a day, where their crop is gone
+constexpr float leaves_bare_bed = 0.7F;  // adults a day, where their crop is gone
 constexpr float most_leaving = 0.9F;
-constexpr float starving = 0.5F;                // hazard a day of what feeds and has no crop
-constexpr float enemies_rise = 0.15F;           // a day, with prey in plenty
-constexpr float enemies_fade = 0.05F;           // a day
-constexpr float prey_half = 2.0F;               // prey a plant at which enemies rise half as fast
-constexpr float prey_half_live = 40.0F;         // the same of what bears live young, which is small and many
-constexpr float crowded = 100.0F;               // a plant: young are halved
+constexpr float starving = 0.5F;         // hazard a day of what feeds and has no crop
+constexpr float enemies_rise = 0.15F;    // a day, with prey in plenty
+constexpr float enemies_fade = 0.05F;    // a day
+constexpr float prey_half = 2.0F;        // prey a plant at which enemies rise half as fast
+constexpr float prey_half_live = 40.0F;  // the same of what bears live young, which is small and many
+constexpr float crowded = 100.0F;        // a plant: young are halved
 constexpr float crowded_live = 1000.0F;
-constexpr float weather_and_all = 0.06F;        // sd of a day's good or bad luck of a whole bed
-constexpr float few = 16.0F;                    // below, individuals are whole
-constexpr float residue_reach = 0.3F;           // of the first day's hazard, what a fresh residue goes on doing a day
-constexpr float walking = 0.5F;                 // of old nymphs left without a plant, those that arrive anywhere
+constexpr float weather_and_all = 0.06F;  // sd of a day's good or bad luck of a whole bed
+constexpr float few = 16.0F;              // below, individuals are whole
+constexpr float residue_reach = 0.3F;     // of the first day's hazard, what a fresh residue goes on doing a day
+constexpr float walking = 0.5F;           // of old nymphs left without a plant, those that arrive anywhere
 constexpr double least_share = 1e-4;
 
 float least(float a, float b) { return a < b ? a : b; }
@@ -95,9 +95,9 @@ class Block {
   std::size_t block_;
   Lanes width_;
   std::size_t beds_;
-  std::vector<float> totals_;     ///< [stage][lane] of one bed
-  std::vector<float> hazard_;     ///< [bed][stage][lane] a day
-  std::vector<Lane> young_;       ///< [bed] young per laying life today
+  std::vector<float> totals_;  ///< [stage][lane] of one bed
+  std::vector<float> hazard_;  ///< [bed][stage][lane] a day
+  std::vector<Lane> young_;    ///< [bed] young per laying life today
   std::size_t adult_first_, adult_last_;
   std::vector<float> moved_;  ///< [bed][adult substage][lane] that took wing
 };
@@ -274,7 +274,12 @@ void Block::set_young(std::int32_t day, std::size_t bed, const Lane& u) {
 void Block::midnight(std::int32_t day) {
   move(day);
   for (std::size_t b = 0; b < beds_; ++b) {
-    LanePlace place{chance_.seed, static_cast<std::uint32_t>(block_ * lanes), day, static_cast<std::uint16_t>(b), chance_.pest, 0,
+    LanePlace place{chance_.seed,
+                    static_cast<std::uint32_t>(block_ * lanes),
+                    day,
+                    static_cast<std::uint16_t>(b),
+                    chance_.pest,
+                    0,
                     num::Use::population_turn};
     std::array<Lane, 4> u;
     std::array<Lane, 4> v;
@@ -290,7 +295,12 @@ void Block::midnight(std::int32_t day) {
 // What holds for the rest of a day, also when a march begins in the middle of it.
 void Block::prepare(std::int32_t day) {
   for (std::size_t b = 0; b < beds_; ++b) {
-    LanePlace place{chance_.seed, static_cast<std::uint32_t>(block_ * lanes), day, static_cast<std::uint16_t>(b), chance_.pest, 2,
+    LanePlace place{chance_.seed,
+                    static_cast<std::uint32_t>(block_ * lanes),
+                    day,
+                    static_cast<std::uint16_t>(b),
+                    chance_.pest,
+                    2,
                     num::Use::population_turn};
     std::array<Lane, 4> u;
     uniforms(place, u);

@@ -20,7 +20,8 @@ double published_k(const Life& life, const std::vector<std::size_t>& stages, dou
   for (const pest::Dispersion& d : life.dossier->dispersions) {
     if (d.unit != "plant") continue;
     const auto meant = pest::stages_for(*life.dossier, d.stage).stages;
-    const bool touches = std::any_of(stages.begin(), stages.end(), [&](std::size_t s) { return std::find(meant.begin(), meant.end(), s) != meant.end(); });
+    const bool touches =
+        std::any_of(stages.begin(), stages.end(), [&](std::size_t s) { return std::find(meant.begin(), meant.end(), s) != meant.end(); });
     if (touches && best == nullptr) best = &d;
   }
   if (best == nullptr) return unpublished_k;
@@ -85,7 +86,8 @@ void weigh(const Sighting& sighting, const Expected& expected, std::span<double>
   std::array<bool, highest - lowest + 1> known{};
   const double n = sighting.count;
   for (std::size_t i = 0; i < expected.mean.size(); ++i) {
-    const int step = std::clamp(static_cast<int>(std::floor(num::log(static_cast<double>(expected.k[i])) * (steps / log_2) + 0.5)), lowest, highest);
+    const int step =
+        std::clamp(static_cast<int>(std::floor(num::log(static_cast<double>(expected.k[i])) * (steps / log_2) + 0.5)), lowest, highest);
     const double k = num::exp(step * (log_2 / steps));
     const auto at = static_cast<std::size_t>(step - lowest);
     if (!known[at]) {

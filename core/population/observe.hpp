@@ -37,7 +37,7 @@ class Looking {
  private:
   const Life* life_;
   Sighting sighting_;
-  double hosts_ = 1.0;  ///< plants standing
+  double hosts_ = 1.0;                                ///< plants standing
   std::vector<std::pair<std::size_t, double>> seen_;  ///< stage, share seen
 };
 

@@ -26,12 +26,12 @@ struct Prior {
   /// enemies: hazard a day of eaten stages once enemies are many · clumping: k of the negative binomial of counts between plants. movement
   /// and efficacy have no scale: see movement_of and efficacy_of.
   std::array<Belief, unknown_count> beliefs{};
-  double likeness = 0.5;  ///< correlation of z between two beds of a garden
+  double likeness = 0.7;  ///< correlation of z between two beds of a garden
 };
 Prior prior_of(const Life& life);
 
 double value_of(const Prior& prior, Unknown unknown, double z);
-Movement movement_of(double z);  ///< a third each
+Movement movement_of(double z);                  ///< a third each
 inline constexpr double efficacy_slope = 1.702;  ///< makes the logistic curve nearly the normal distribution function
 double efficacy_of(double z);                    ///< 0 … 1, about evenly: where between a deed's low and high it lies here
 

@@ -12,8 +12,8 @@ namespace {
 using garden::Garden;
 using garden::Planting;
 
-constexpr int longest_season = 200;         // days back that a world may begin
-constexpr int before_first_count = 45;      // days, where nobody said when a host was set out
+constexpr int longest_season = 200;     // days back that a world may begin
+constexpr int before_first_count = 45;  // days, where nobody said when a host was set out
 constexpr double plants_a_square_metre = 4.0;
 constexpr std::int32_t step_seconds = 86400 / steps_a_day;
 constexpr float unknown_spray_most = 0.6F;  // of what a spray without any trial may have taken: it may have been for something else
@@ -161,9 +161,11 @@ void add_work(Reading& r) {
                                             : kind == Kind::uncover ? Deed::Kind::uncover
                                             : kind == Kind::pull    ? Deed::Kind::pull
                                                                     : Deed::Kind::kill);
-    const char* means = kind == Kind::hand_pick ? "hand-pick" : kind == Kind::crush_eggs ? "crush-eggs" : kind == Kind::water ? "water" : "pull";
-    if (deed.kind == Deed::Kind::kill || deed.kind == Deed::Kind::pull)
-      deed.known = add_shares(r.dossier(), means, false, deed);
+    const char* means = kind == Kind::hand_pick    ? "hand-pick"
+                        : kind == Kind::crush_eggs ? "crush-eggs"
+                        : kind == Kind::water      ? "water"
+                                                   : "pull";
+    if (deed.kind == Deed::Kind::kill || deed.kind == Deed::Kind::pull) deed.known = add_shares(r.dossier(), means, false, deed);
     if (deed.kind == Deed::Kind::cover) close_in(r.dossier(), deed);
     if (deed.kind == Deed::Kind::kill && !deed.known) {
       r.found.left_out.push_back({"population.work_without_effect", {{"bed", work.what.bed}, {"on", r.standard_time(work.at).date}}});
@@ -243,9 +245,8 @@ void add_sightings(Reading& r) {
     const double in_one = word.masses && r.dossier().laying.per_mass ? r.dossier().laying.per_mass->value : 1.0;
     r.found.sightings.push_back({*bed, at, word.stages, in_one, count.what.plants, count.what.count, count.id});
   }
-  std::stable_sort(r.found.sightings.begin(), r.found.sightings.end(), [](const Sighting& a, const Sighting& b) {
-    return a.at != b.at ? a.at < b.at : a.bed < b.bed;
-  });
+  std::stable_sort(r.found.sightings.begin(), r.found.sightings.end(),
+                   [](const Sighting& a, const Sighting& b) { return a.at != b.at ? a.at < b.at : a.bed < b.bed; });
 }
 
 }  // namespace
