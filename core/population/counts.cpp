@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <vector>
 
 #include "core/base/elementary.hpp"
 
@@ -136,6 +137,38 @@ std::int64_t quantile(NegativeBinomial c, double p) {
     (probability_up_to(c, middle) < p ? below : at) = middle;
   }
   return at;
+}
+
+std::optional<NegativeBinomial> most_likely(std::span<const std::int64_t> counts) {
+  if (counts.empty()) return std::nullopt;
+  std::vector<std::int64_t> sorted{counts.begin(), counts.end()};
+  std::sort(sorted.begin(), sorted.end());
+  if (sorted.front() < 0) return std::nullopt;
+  const auto n = static_cast<double>(sorted.size());
+  double sum = 0.0;
+  for (const std::int64_t count : sorted) sum += static_cast<double>(count);
+  const double mean = sum / n;
+  double squares = 0.0;
+  for (const std::int64_t count : sorted) squares += (static_cast<double>(count) - mean) * (static_cast<double>(count) - mean);
+  if (!(squares > sum)) return NegativeBinomial{mean, std::numeric_limits<double>::infinity()};
+  // Falls through 0 once: positive for small k, negative beyond the answer.
+  const auto slope = [&](double k) {
+    double value = -n * num::log1p(mean / k);
+    std::size_t not_above = 0;
+    for (std::int64_t x = 0; x < sorted.back(); ++x) {
+      while (sorted[not_above] <= x) ++not_above;
+      value += static_cast<double>(sorted.size() - not_above) / (k + static_cast<double>(x));
+    }
+    return value;
+  };
+  double low = -30.0;
+  double high = 1.0;
+  while (high < 30.0 && slope(num::exp(high)) > 0.0) high += 1.0;
+  for (int i = 0; i < 100 && high - low > 1e-13; ++i) {
+    const double middle = 0.5 * (low + high);
+    (slope(num::exp(middle)) > 0.0 ? low : high) = middle;
+  }
+  return NegativeBinomial{mean, num::exp(0.5 * (low + high))};
 }
 
 }  // namespace leafturn::population

@@ -2,6 +2,8 @@
 /// The distribution of a count: negative binomial by its mean and k.
 
 #include <cstdint>
+#include <optional>
+#include <span>
 
 namespace leafturn::population {
 
@@ -21,5 +23,10 @@ double probability(NegativeBinomial counts, std::int64_t n);
 double probability_up_to(NegativeBinomial counts, std::int64_t n);
 /// The least n with `probability_up_to` ≥ p; 0 ≤ p < 1. By bisection.
 std::int64_t quantile(NegativeBinomial counts, double p);
+
+/// The most likely mean and k of counts: the mean of the counts and the k that solves Σ_x A_x/(k + x) = n·ln(1 + mean/k), with A_x the
+/// number of counts above x (Bliss & Fisher 1953, Biometrics 9:176–200, from memory), to 1e-12 relative. k is +∞ when the counts vary no
+/// more than Poisson ones. Nothing for no counts, or one below 0.
+std::optional<NegativeBinomial> most_likely(std::span<const std::int64_t> counts);
 
 }  // namespace leafturn::population

@@ -8,6 +8,7 @@
 #include <limits>
 #include <vector>
 
+#include "core/base/random.hpp"
 #include "tests/support/check_rows.hpp"
 
 namespace leafturn::population {
@@ -96,6 +97,30 @@ TEST(Counts, LargeCountsAddUp) {
 }
 
 TEST(Counts, MitesOnAppleLeaves) {
+  const std::vector<int> leaves{70, 38, 17, 10, 9, 3, 2, 1};
+  std::vector<std::int64_t> mites;
+  for (std::size_t n = 0; n < leaves.size(); ++n)
+    mites.insert(mites.end(), static_cast<std::size_t>(leaves[n]), static_cast<std::int64_t>(n));
+  const auto fit = most_likely(mites);
+  ASSERT_TRUE(fit.has_value());
+  const std::string source = "Bliss & Fisher 1953 (Biometrics 9:176-200), European red mite on 150 apple leaves";
+  check_row({"mites.mean", "mean mites a leaf", source, "seen", From::independent, 1.1466666667, 1e-9, "mites"}, fit->mean);
+  check_row(
+      {"mites.k", "most likely k", source + ", counts as printed, root recomputed", "seen", From::independent, 1.0245923868, 1e-8, ""},
+      fit->k);
+  check_row({"mites.k.printed", "most likely k as printed", source, "memory", From::memory, 1.0246, 5e-5, ""}, fit->k);
+  double loglik = 0.0;
+  double poisson = 0.0;
+  for (const std::int64_t n : mites) {
+    loglik += log_probability(*fit, n);
+    poisson += log_probability({fit->mean, inf}, n);
+  }
+  check_row(
+      {"mites.loglik", "log-likelihood, negative binomial", source + ", recomputed", "derived", From::independent, -222.43715360, 1e-7, ""},
+      loglik);
+  check_row(
+      {"mites.loglik.poisson", "log-likelihood, Poisson", source + ", recomputed", "derived", From::independent, -242.80994082, 1e-7, ""},
+      poisson);
   check_row({"mites.zero", "leaves of 150 without a mite, mean 1.1466666667, k 1.0245923868",
              "Bliss & Fisher 1953 (Biometrics 9:176-200), k by maximum likelihood; expected class recomputed", "derived", From::independent,
              69.4880, 1e-4, "leaves"},
@@ -108,6 +133,28 @@ TEST(Counts, MitesOnAppleLeaves) {
   check_row({"mites.tail", "leaves of 150 with 8 mites or more", "Bliss & Fisher 1953, expected classes recomputed", "derived",
              From::independent, 0.9548, 1e-4, "leaves"},
             150.0 * (1.0 - probability_up_to({172.0 / 150.0, 1.0245923868}, 7)));
+}
+
+TEST(Counts, TheMostLikelyIsATop) {
+  num::Draws draws({.seed = 4});
+  for (int run = 0; run < 40; ++run) {
+    std::vector<std::int64_t> counts;
+    for (int i = 0; i < 30 + run; ++i) counts.push_back(draws.negative_binomial(0.3 + run, 0.4 + 0.1 * run));
+    const auto fit = most_likely(counts);
+    ASSERT_TRUE(fit.has_value());
+    const auto loglik = [&](NegativeBinomial of) {
+      double sum = 0.0;
+      for (const std::int64_t n : counts) sum += log_probability(of, n);
+      return sum;
+    };
+    const double top = loglik(*fit);
+    for (const double mean : {0.95, 1.0, 1.05})
+      for (const double k : {0.9, 0.99, 1.01, 1.1}) EXPECT_LE(loglik({fit->mean * mean, fit->k * k}), top + 1e-9);
+  }
+  EXPECT_FALSE(most_likely({}).has_value());
+  EXPECT_FALSE(most_likely(std::vector<std::int64_t>{1, -1}).has_value());
+  EXPECT_EQ(most_likely(std::vector<std::int64_t>{2, 2, 2})->k, inf);
+  EXPECT_EQ(most_likely(std::vector<std::int64_t>{0, 0})->mean, 0.0);
 }
 
 }  // namespace
