@@ -10,14 +10,6 @@ namespace {
 
 constexpr double worth_acting_on = 0.05;
 
-// Minutes of hand work: common practice, no source — a quarter of a minute to look over a plant, four seconds per find.
-int hand_minutes(const garden::Planting& host, const OutlookParts& parts) {
-  const int plants = plants_in(host);
-  if (plants == 0) return 0;
-  const double found = parts.outlook.density ? parts.outlook.density->mean : 0.0;
-  return std::max(1, static_cast<int>(plants * (0.25 + found / 15.0) + 0.5));
-}
-
 std::vector<std::size_t> stages_there(const pest::Dossier& dossier, const PestTiming& timing, const OutlookParts& parts) {
   std::vector<std::size_t> there;
   for (const CountSeen& c : parts.counts)
@@ -32,23 +24,6 @@ std::vector<std::size_t> stages_there(const pest::Dossier& dossier, const PestTi
   std::sort(there.begin(), there.end());
   there.erase(std::unique(there.begin(), there.end()), there.end());
   return there;
-}
-
-std::vector<std::string> effective_on(const pest::Dossier& dossier, const pest::Efficacy& e, const std::vector<std::size_t>& there) {
-  std::vector<std::string> words;
-  for (const std::string& word : e.stages) {
-    const auto meant = pest::stages_for(dossier, word).stages;
-    const bool hit =
-        std::any_of(meant.begin(), meant.end(), [&](std::size_t s) { return std::find(there.begin(), there.end(), s) != there.end(); });
-    if (hit) words.push_back(word);
-  }
-  return words;
-}
-
-int order_of(std::string_view means) {
-  if (means == "cover") return 0;
-  if (means == "hand-pick" || means == "crush-eggs" || means == "water" || means == "pull") return 1;
-  return 3;
 }
 
 bool contains(std::string_view text, std::string_view part) { return text.find(part) != std::string_view::npos; }
@@ -68,31 +43,6 @@ std::optional<label::ProductRate> lowest_rate(const label::Card& card, const std
   return std::nullopt;
 }
 
-label::Judgement judge_bed(const BedContext& bed, const label::Card& card) {
-  const BriefRequest& request = *bed.all->request;
-  label::Judgement worst;
-  bool first = true;
-  for (const garden::Planting* p : bed.standing) {
-    const auto proposal = proposal_for(*request.garden, request.zone, *p, request.at, lowest_rate(card, p->sown.crop, *request.library));
-    label::Judgement j = label::judge(card, proposal, *request.library);
-    if (first || severity(j.verdict) > severity(worst.verdict)) worst = std::move(j);
-    first = false;
-  }
-  return worst;
-}
-
-// Latest copy of each product.
-std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefRequest& request) {
-  std::vector<std::pair<Digest, const label::Card*>> found;
-  for (const auto& copied : request.garden->cards) {
-    const auto card = request.cards.find(copied.what.text);
-    if (card == request.cards.end()) continue;
-    std::erase_if(found, [&](const auto& f) { return f.second->product == card->second.product; });
-    found.emplace_back(copied.what.text, &card->second);
-  }
-  return found;
-}
-
 void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::vector<std::size_t>& there, Choices& out) {
   for (const auto& [digest, card] : cards_in_use(*bed.all->request)) {
     Option option;
@@ -109,9 +59,9 @@ void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::
         option.high = e.high;
         option.source = e.source;
         option.stages = words;
-        option.order = active.mode_of_action.starts_with("11") ? 2 : 3;  // microbial: biological before chemical
+        option.order = order_of_active(active);
       }
-    option.judgement = judge_bed(bed, *card);
+    option.judgement = judge_bed(bed, *card, bed.all->request->at);
     if (option.stages.empty()) {
       option.why.push_back({"option.no_cited_effect", {{"product", card->product}, {"pest", pest_term(dossier)}}});
       out.refused.push_back(std::move(option));
@@ -134,12 +84,63 @@ double distance(const garden::BedLaid& a, const garden::BedLaid& b) {
 
 }  // namespace
 
+std::vector<std::string> effective_on(const pest::Dossier& dossier, const pest::Efficacy& e, const std::vector<std::size_t>& there) {
+  std::vector<std::string> words;
+  for (const std::string& word : e.stages) {
+    const auto meant = pest::stages_for(dossier, word).stages;
+    const bool hit =
+        std::any_of(meant.begin(), meant.end(), [&](std::size_t s) { return std::find(there.begin(), there.end(), s) != there.end(); });
+    if (hit) words.push_back(word);
+  }
+  return words;
+}
+
+int order_of(std::string_view means) {
+  if (means == "cover") return 0;
+  if (means == "hand-pick" || means == "crush-eggs" || means == "water" || means == "pull") return 1;
+  return 3;
+}
+
+int order_of_active(const label::Active& active) { return active.mode_of_action.starts_with("11") ? 2 : 3; }
+
+// A quarter of a minute to look over a plant, four seconds per find.
+int hand_minutes(const garden::Planting& host, double found_per_plant) {
+  const int plants = plants_in(host);
+  if (plants == 0) return 0;
+  return std::max(1, static_cast<int>(plants * (0.25 + found_per_plant / 15.0) + 0.5));
+}
+
+std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefRequest& request) {
+  std::vector<std::pair<Digest, const label::Card*>> found;
+  for (const auto& copied : request.garden->cards) {
+    const auto card = request.cards.find(copied.what.text);
+    if (card == request.cards.end()) continue;
+    std::erase_if(found, [&](const auto& f) { return f.second->product == card->second.product; });
+    found.emplace_back(copied.what.text, &card->second);
+  }
+  return found;
+}
+
+label::Judgement judge_bed(const BedContext& bed, const label::Card& card, Instant end) {
+  const BriefRequest& request = *bed.all->request;
+  label::Judgement worst;
+  bool first = true;
+  for (const garden::Planting* p : bed.standing) {
+    const auto proposal = proposal_for(*request.garden, request.zone, *p, end, lowest_rate(card, p->sown.crop, *request.library));
+    label::Judgement j = label::judge(card, proposal, *request.library);
+    if (first || severity(j.verdict) > severity(worst.verdict)) worst = std::move(j);
+    first = false;
+  }
+  return worst;
+}
+
 bool past_harvest(const garden::Planting& planting, Date today) {
   return planting.sown.last_harvest && *planting.sown.last_harvest < today;
 }
 
 Choices choices(const BedContext& bed, const pest::Dossier& dossier, const OutlookParts& parts, const garden::Planting& host) {
   Choices out;
+  const double found = parts.outlook.density ? parts.outlook.density->mean : 0.0;
   const auto there = stages_there(dossier, bed.all->timings.at(dossier.id), parts);
   for (const pest::Efficacy& e : dossier.efficacies) {
     if (e.is_active) continue;
@@ -153,7 +154,7 @@ Choices choices(const BedContext& bed, const pest::Dossier& dossier, const Outlo
     option.stages = effective_on(dossier, e, there);
     option.order = order_of(e.means);
     if (option.stages.empty()) continue;
-    if (e.means == "hand-pick" || e.means == "crush-eggs") option.minutes = hand_minutes(host, parts);
+    if (e.means == "hand-pick" || e.means == "crush-eggs") option.minutes = hand_minutes(host, found);
     if (e.means == "cover") option.why.push_back({"option.cover_limits", {{"pest", pest_term(dossier)}}});
     if (e.source.known == pest::Known::practice) option.why.push_back({"option.practice", {}});
     out.offered.push_back(std::move(option));

@@ -15,6 +15,18 @@ struct Choices {
 /// why.
 Choices choices(const BedContext& bed, const pest::Dossier& dossier, const OutlookParts& parts, const garden::Planting& host);
 
+/// Words of what `efficacy` works on that mean a stage in `there`.
+std::vector<std::string> effective_on(const pest::Dossier& dossier, const pest::Efficacy& efficacy, const std::vector<std::size_t>& there);
+/// 0 prevent, 1 physical, 3 chemical, by what is done; products are told by their actives: `order_of_active`.
+int order_of(std::string_view means);
+int order_of_active(const label::Active& active);  ///< 2 microbial, else 3
+/// Minutes of going over a bed by hand at so many finds a plant: common practice, no source. 0 where nobody said how many plants.
+int hand_minutes(const garden::Planting& host, double found_per_plant);
+/// The latest copy of each product's card.
+std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefRequest& request);
+/// A card's verdict for every planting in the bed at its lowest rate, ending then: the strictest.
+label::Judgement judge_bed(const BedContext& bed, const label::Card& card, Instant end);
+
 /// Beds a pest would go to if this one were pulled: standing hosts, best liked and nearest first, at most `most`.
 std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dossier, std::size_t most);
 

@@ -18,6 +18,11 @@ constexpr double washing_rain_mm = 2.5;
 Course::Course(const Life& life, const World& world, std::span<const Future> futures, std::span<const Deed> extra)
     : life_{&life}, world_{&world}, futures_{futures}, deeds_{world.deeds} {
   deeds_.insert(deeds_.end(), extra.begin(), extra.end());
+  for (const Deed& deed : extra) {
+    if (deed.kind != Deed::Kind::pull) continue;
+    if (pulled_.empty()) pulled_.assign(world.beds.size(), world.days);
+    pulled_[deed.bed] = std::min(pulled_[deed.bed], deed.at / steps_a_day);
+  }
   std::stable_sort(deeds_.begin(), deeds_.end(), [](const Deed& a, const Deed& b) { return a.at < b.at; });
   const std::size_t beds = world.beds.size();
   fly_.resize(beds * beds);
@@ -61,6 +66,11 @@ Course::Course(const Life& life, const World& world, std::span<const Future> fut
 const Course::DayRun& Course::day_run(std::size_t block, std::int32_t day) const {
   const std::size_t f = day < shared_ ? 0 : block % days_.size();
   return days_[f][static_cast<std::size_t>(day)];
+}
+
+const BedDay& Course::on(std::int32_t day, std::size_t bed) const {
+  static constexpr BedDay bare{};
+  return !pulled_.empty() && day >= pulled_[bed] ? bare : world_->on(day, bed);
 }
 
 const Run& Course::whole_day(std::size_t block, std::int32_t day) const { return day_run(block, day).run; }

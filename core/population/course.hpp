@@ -19,6 +19,8 @@ class Course {
   const World& world() const { return *world_; }
   const Future& future(std::size_t block) const { return futures_[block % futures_.size()]; }
   std::span<const Deed> deeds() const { return deeds_; }
+  /// A bed on a day: the world's, bare from the day on which one of the extra deeds pulls it.
+  const BedDay& on(std::int32_t day, std::size_t bed) const;
   bool covered(std::size_t bed, std::int32_t day) const;          ///< at the beginning of the day
   const Deed* cover_of(std::size_t bed, std::int32_t day) const;  ///< the deed that covered it, while it holds
   /// Share of a residue left at the beginning of a day.
@@ -35,7 +37,8 @@ class Course {
   const Life* life_;
   const World* world_;
   std::span<const Future> futures_;
-  std::vector<Deed> deeds_;  ///< by time
+  std::vector<Deed> deeds_;           ///< by time
+  std::vector<std::int32_t> pulled_;  ///< [bed] day on which an extra deed pulls it; empty when none does
   std::vector<double> fly_, walk_;
   struct DayRun {
     Run run;

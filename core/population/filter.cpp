@@ -320,6 +320,14 @@ std::array<double, 3> Filter::movement(std::size_t bed) const {
   return share;
 }
 
+std::vector<Movement> Filter::ways(std::size_t bed) const {
+  std::vector<double> z(inside_->setup.members);
+  read_z(inside_->evened().members, bed, Unknown::movement, z);
+  std::vector<Movement> out;
+  for (const double one : z) out.push_back(movement_of(one));
+  return out;
+}
+
 std::uint64_t Filter::digest() const {
   std::uint64_t hash = 0xcbf29ce484222325U;
   const auto add = [&](std::span<const float> x) {

@@ -92,6 +92,8 @@ class Filter {
   Learned learned(std::size_t bed, Unknown unknown) const;
   /// Posterior shares of the three ways of moving, in this bed.
   std::array<double, 3> movement(std::size_t bed) const;
+  /// [member] the way of moving in this bed of each member as `paths` numbers them.
+  std::vector<Movement> ways(std::size_t bed) const;
   /// The same bytes for the same history, whatever the threads and lanes: a hash of all states and unknowns.
   std::uint64_t digest() const;
 

@@ -75,7 +75,7 @@ class Block {
  private:
   std::span<float> state(std::size_t bed) { return m_.state.bed(block_, bed); }
   Believed& believed(std::size_t bed) { return m_.believed[m_.index(block_, bed)]; }
-  const BedDay& there(std::size_t bed, std::int32_t day) const { return c_.world().on(day, bed); }
+  const BedDay& there(std::size_t bed, std::int32_t day) const { return c_.on(day, bed); }
   float open(std::size_t bed, std::int32_t day, std::size_t lane) const;
   void move(std::int32_t day);
   void arrive(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u);

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <atomic>
 #include <cmath>
 #include <thread>
@@ -180,6 +181,36 @@ TEST(Filter, SomethingUnforeseenIsBelievedWhenItIsFound) {
   filter.fold(counts_of(0, counts));
   const Sighting tomorrow = ask(filter, 0, 1);
   EXPECT_GT(filter.expect({&tomorrow, 1}).front().mean(), 50.0);
+}
+
+TEST(Filter, PullingInThoughtEmptiesTheBedForGood) {
+  Filter filter{row_of_beds(3)};
+  filter.fold(counts_of(0, rising));
+  const std::int32_t today = filter.now() / steps_a_day + 1;
+  Deed pull;
+  pull.kind = Deed::Kind::pull;
+  pull.bed = 0;
+  pull.at = (today + 1) * steps_a_day;
+  pull.low.assign(worm().stages.size(), 1.0F);
+  pull.high = pull.low;
+  const Paths with = filter.paths(today, today + 14, {&pull, 1});
+  const Paths without = filter.paths(today, today + 14);
+  const auto all = [](const Paths& paths, std::size_t day, std::size_t bed) {
+    double sum = 0.0;
+    for (std::size_t s = 0; s < paths.stages(); ++s)
+      for (const float x : paths.at(day, bed, s)) sum += static_cast<double>(x);
+    return sum / static_cast<double>(paths.members());
+  };
+  EXPECT_NEAR(all(with, 0, 0), all(without, 0, 0), 1e-3 * all(without, 0, 0));  // the day before
+  for (std::size_t day = 2; day < 15; ++day)
+    EXPECT_LT(all(with, day, 0), 0.05 * all(without, day, 0)) << day;  // nobody lays or lands there
+  EXPECT_GT(all(with, 3, 1), all(without, 3, 1));                      // its butterflies are elsewhere
+  const auto ways = filter.ways(0);
+  const auto shares = filter.movement(0);
+  ASSERT_EQ(ways.size(), with.members());
+  for (const Movement way : {Movement::stays, Movement::goes_to_neighbours, Movement::leaves})
+    EXPECT_NEAR(static_cast<double>(std::count(ways.begin(), ways.end(), way)) / static_cast<double>(ways.size()),
+                shares[static_cast<std::size_t>(way)], 0.01);
 }
 
 }  // namespace
