@@ -6,6 +6,46 @@ namespace {
 constexpr Range kShare{0.0, 1.0};
 constexpr Range kAny{-1e6, 1e6};
 
+pest::Damage::Loss read_loss(Fields& f) {
+  using Per = pest::Damage::Loss::Per;
+  static constexpr std::string_view words[] = {"individual-day", "individual"};
+  pest::Damage::Loss out;
+  out.per = f.choice("per", words) == 0 ? Per::individual_day : Per::individual;
+  out.stage = f.text("stage");
+  out.source = f.source();
+  const Range span = f.span(kShare);
+  out.low = span.low;
+  out.high = span.high;
+  f.finish();
+  return out;
+}
+
+pest::Damage::Tolerated read_tolerated(Fields& f) {
+  using Measure = pest::Damage::Tolerated::Measure;
+  static constexpr std::string_view words[] = {"share-of-leaf", "season-mean-per-plant"};
+  pest::Damage::Tolerated out;
+  out.measure = f.choice("measure", words) == 0 ? Measure::share_of_leaf : Measure::season_mean_per_plant;
+  out.growth = f.text_or_empty("growth");
+  out.source = f.source();
+  const Range span = f.span(out.measure == Measure::share_of_leaf ? kShare : Range{0.0, 1e5});
+  out.low = span.low;
+  out.high = span.high;
+  f.finish();
+  return out;
+}
+
+pest::Damage::Reject read_reject(Fields& f) {
+  static constexpr std::string_view words[] = {"sale", "box", "donation", "kitchen"};
+  pest::Damage::Reject out;
+  out.outlet = words[f.choice("outlet", words)];
+  out.source = f.source();
+  const Range span = f.span(kShare);
+  out.low = span.low;
+  out.high = span.high;
+  f.finish();
+  return out;
+}
+
 }  // namespace
 
 pest::Dispersion read_dispersion(Fields& f) {
@@ -60,6 +100,9 @@ pest::Damage read_damage(Fields& f) {
   out.kind = values[f.choice("kind", kinds)];
   out.crops = f.texts("crops", false);
   out.source = f.source();
+  if (auto loss = f.inner("loss", false)) out.loss = read_loss(*loss);
+  for (auto& one : f.list("tolerated", false)) out.tolerated.push_back(read_tolerated(one));
+  for (auto& one : f.list("reject", false)) out.rejects.push_back(read_reject(one));
   f.finish();
   return out;
 }

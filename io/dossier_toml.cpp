@@ -39,6 +39,8 @@ pest::Stage read_stage(Fields& f, bool& own_rate) {
   else
     own_rate = false;
   out.share = f.figure_or_none("share", {1e-4, 1.0});
+  out.survival = f.figure_or_none("survival", {1e-3, 0.999});
+  out.detection = f.figure_or_none("detection", {0.01, 1.0});
   out.spread = f.figure("spread_cv", kSpread);
   f.finish();
   return out;
@@ -91,7 +93,22 @@ pest::Laying read_laying(Fields& f) {
   if (out.kind == Kind::mass && !out.per_mass) f.fail("dossier.missing_field", "per_mass");
   out.fecundity = f.figure_or_none("fecundity", {1.0, 10000.0});
   out.interval_days = f.figure_or_none("interval_days", {0.1, 100.0});
+  out.female_share = f.figure_or_none("female_share", {0.01, 1.0});
+  out.net_reproduction = f.figure_or_none("net_reproduction", {0.01, 1000.0});
   out.females_only = f.flag("females_only");
+  f.finish();
+  return out;
+}
+
+pest::Movement read_movement(Fields& f) {
+  pest::Movement out;
+  if (auto leave = f.inner("leave_per_day", false)) {
+    const Source source = leave->source();
+    const Range span = leave->span(kShare);
+    out.leave_per_day = pest::Movement::Share{span.low, span.high, source};
+    leave->finish();
+  }
+  out.distance_m = f.figure_or_none("distance_m", {0.1, 1e5});
   f.finish();
   return out;
 }
@@ -151,6 +168,10 @@ void check_stage_words(File& file, const pest::Dossier& d, const toml::table& ta
   for (const auto& t : d.thresholds) check(t.stage, "threshold.stage");
   for (const auto& e : d.efficacies)
     for (const auto& s : e.stages) check(s, "efficacy." + e.means + ".stages");
+  for (const auto& e : d.ratings)
+    for (const auto& s : e.stages) check(s, "rating." + e.means + ".stages");
+  for (const auto& one : d.damages)
+    if (one.loss) check(one.loss->stage, "damage.loss.stage");
   for (const auto& one : d.dispersions) check(one.stage, "dispersion.stage");
   for (const auto& one : d.sampling) check(one.stage, "sampling.stage");
   for (const auto& one : d.enemies) check(one.stage, "enemy." + one.scientific + ".stage");
@@ -207,9 +228,11 @@ Result<pest::Dossier> read_pest_toml(std::string_view bytes, const std::string& 
     f->finish();
   }
   if (auto f = top.inner("laying", true)) out.laying = read_laying(*f);
+  if (auto f = top.inner("movement", false)) out.movement = read_movement(*f);
   if (auto f = top.inner("hosts", true)) out.hosts = read_hosts(*f);
   for (auto& f : top.list("threshold", false)) out.thresholds.push_back(read_threshold(f));
   for (auto& f : top.list("efficacy", false)) out.efficacies.push_back(read_efficacy(f));
+  for (auto& f : top.list("rating", false)) out.ratings.push_back(read_efficacy(f));
   for (auto& f : top.list("dispersion", false)) out.dispersions.push_back(dossier::read_dispersion(f));
   for (auto& f : top.list("sampling", false)) out.sampling.push_back(dossier::read_sampling(f));
   for (auto& f : top.list("damage", false)) out.damages.push_back(dossier::read_damage(f));

@@ -171,6 +171,55 @@ void write_year(Page& page, const pest::Dossier& d) {
   figure("dossier_page.per_mass", d.laying.per_mass);
   figure("dossier_page.interval", d.laying.interval_days);
   figure("dossier_page.fecundity", d.laying.fecundity);
+  figure("dossier_page.female_share", d.laying.female_share);
+  figure("dossier_page.net_reproduction", d.laying.net_reproduction);
+  for (const auto& stage : d.stages)
+    if (stage.survival)
+      page.out += "- " + page.word("dossier_page.survival") + ", " + page.stage(stage.key) + ": " + number(100.0 * stage.survival->value) +
+                  " %. " + page.cite(stage.survival->source) + "\n";
+  for (const auto& stage : d.stages)
+    if (stage.detection)
+      page.out += "- " + page.word("dossier_page.detection") + ", " + page.stage(stage.key) + ": " +
+                  number(100.0 * stage.detection->value) + " %. " + page.cite(stage.detection->source) + "\n";
+  if (const auto& leave = d.movement.leave_per_day)
+    page.out += "- " + page.word("dossier_page.leave_per_day") + ": " + range(100.0 * leave->low, 100.0 * leave->high) + " %. " +
+                page.cite(leave->source) + "\n";
+  figure("dossier_page.distance", d.movement.distance_m);
+}
+
+void write_damage(Page& page, const pest::Dossier& d) {
+  if (d.damages.empty()) return;
+  page.heading("dossier_page.damage");
+  static constexpr std::string_view kinds[] = {"harvested", "foliage", "root", "stand", "vector", "contaminant"};
+  for (const auto& one : d.damages) {
+    page.out += "- " + page.word("damage_kind." + std::string(kinds[static_cast<std::size_t>(one.kind)])) + ": " + page.crops(one.crops) +
+                ". " + page.cite(one.source) + "\n";
+    if (one.loss)
+      page.out += "  - " + page.word("dossier_page.loss") + " " + range(100.0 * one.loss->low, 100.0 * one.loss->high) + " % " +
+                  page.word(one.loss->per == pest::Damage::Loss::Per::individual ? "dossier_page.per_individual"
+                                                                                 : "dossier_page.per_individual_day") +
+                  " (" + page.stage(one.loss->stage) + "). " + page.cite(one.loss->source) + "\n";
+    for (const auto& t : one.tolerated) {
+      const bool leaf = t.measure == pest::Damage::Tolerated::Measure::share_of_leaf;
+      page.out += "  - " + page.word("dossier_page.tolerated") + " " +
+                  (leaf ? range(100.0 * t.low, 100.0 * t.high) + " % " + page.word("dossier_page.of_leaf")
+                        : range(t.low, t.high) + " " + page.word("dossier_page.season_mean")) +
+                  (t.growth.empty() ? "" : " " + page.word("growth." + t.growth)) + ". " + page.cite(t.source) + "\n";
+    }
+    for (const auto& r : one.rejects)
+      page.out += "  - " + page.word("dossier_page.reject." + r.outlet) + ": " + range(100.0 * r.low, 100.0 * r.high) + " %. " +
+                  page.cite(r.source) + "\n";
+  }
+}
+
+void write_means(Page& page, const std::vector<pest::Efficacy>& all) {
+  page.table({"dossier_page.means", "column.stage", "dossier_page.removed", "column.known"});
+  for (const auto& e : all) {
+    std::string stages;
+    for (const auto& s : e.stages) stages += (stages.empty() ? "" : ", ") + page.stage(s);
+    page.row(
+        {e.is_active ? e.means : page.word("means." + e.means), stages, range(100.0 * e.low, 100.0 * e.high) + " %", page.cite(e.source)});
+  }
 }
 
 void write_acting(Page& page, const pest::Dossier& d) {
@@ -204,13 +253,12 @@ void write_acting(Page& page, const pest::Dossier& d) {
   }
   if (!d.efficacies.empty()) {
     page.heading("pest_page.means");
-    page.table({"dossier_page.means", "column.stage", "dossier_page.removed", "column.known"});
-    for (const auto& e : d.efficacies) {
-      std::string stages;
-      for (const auto& s : e.stages) stages += (stages.empty() ? "" : ", ") + page.stage(s);
-      page.row({e.is_active ? e.means : page.word("means." + e.means), stages, range(100.0 * e.low, 100.0 * e.high) + " %",
-                page.cite(e.source)});
-    }
+    write_means(page, d.efficacies);
+  }
+  if (!d.ratings.empty()) {
+    page.heading("dossier_page.ratings");
+    page.out += page.word("dossier_page.ratings_about") + "\n\n";
+    write_means(page, d.ratings);
   }
 }
 
@@ -259,13 +307,7 @@ std::string pest_page_markdown(const pest::Dossier& d, const words::Style& style
       if (const std::string cited = page.cite(*source); said.insert(cited).second) page.out += " " + cited + ".";
     page.out += "\n";
   }
-  if (!d.damages.empty()) {
-    page.heading("dossier_page.damage");
-    static constexpr std::string_view kinds[] = {"harvested", "foliage", "root", "stand", "vector", "contaminant"};
-    for (const auto& one : d.damages)
-      page.out += "- " + page.word("damage_kind." + std::string(kinds[static_cast<std::size_t>(one.kind)])) + ": " + page.crops(one.crops) +
-                  ". " + page.cite(one.source) + "\n";
-  }
+  write_damage(page, d);
   write_acting(page, d);
   write_telling(page, d);
   if (!d.figures.empty()) {

@@ -118,13 +118,37 @@ struct SamplingPlan {
   Source source;
 };
 
-/// What the pest does to what is sold.
+/// What the pest does to what is sold, and what that costs where somebody measured it.
 struct Damage {
   /// `harvested`: marks the part that is sold · `foliage`: eats or sucks leaves that aren't · `root`: below ground · `stand`: kills
   /// seedlings or plants · `vector`: carries disease · `contaminant`: harmless but found in the produce.
   enum class Kind { harvested, foliage, root, stand, vector, contaminant } kind = Kind::foliage;
   std::vector<std::string> crops;  ///< EPPO codes; empty = every host
   Source source;
+
+  /// Share of what a plant is worth that one individual on it costs, in a day or in its life.
+  struct Loss {
+    enum class Per { individual_day, individual } per = Per::individual_day;
+    std::string stage;  ///< word of `stages_for`
+    double low = 0.0, high = 0.0;
+    Source source;
+  };
+  std::optional<Loss> loss;
+  /// No loss was found up to here: a share of the leaf gone, or a mean of individuals a plant over the season.
+  struct Tolerated {
+    enum class Measure { share_of_leaf, season_mean_per_plant } measure = Measure::share_of_leaf;
+    double low = 0.0, high = 0.0;
+    std::string growth;  ///< growth stage words as published, catalogue key; may be empty
+    Source source;
+  };
+  std::vector<Tolerated> tolerated;
+  /// Share of the marked pieces that an outlet refuses: `sale`, `box`, `donation`, `kitchen`.
+  struct Reject {
+    std::string outlet;
+    double low = 0.0, high = 0.0;
+    Source source;
+  };
+  std::vector<Reject> rejects;
 };
 
 /// What can be seen, for telling pests apart: `damage` = `shot-holes`, `eggs` = `barrels-in-rows`.
@@ -187,6 +211,8 @@ struct Dossier {
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;
   std::vector<Efficacy> efficacies;
+  /// What an active may do, guessed from memory where no trial was read: to reckon what a spray that was made has done, never to offer one.
+  std::vector<Efficacy> ratings;
   std::vector<Dispersion> dispersions;
   std::vector<SamplingPlan> sampling;
   std::vector<Damage> damages;

@@ -22,6 +22,14 @@ class Collector {
     }
     add(what, stage.spread.source);
     add(what, stage.share);
+    add(what, stage.survival);
+    add(what, stage.detection);
+  }
+  void add(const Damage& damage) {
+    add("damage", damage.source);
+    if (damage.loss) add("damage.loss", damage.loss->source);
+    for (const auto& one : damage.tolerated) add("damage.tolerated", one.source);
+    for (const auto& one : damage.rejects) add("damage.reject." + one.outlet, one.source);
   }
   void add(const std::vector<Sign>& signs) {
     for (const auto& one : signs) add("sign." + one.character, one.source);
@@ -46,12 +54,17 @@ std::vector<Cited> figures_of(const Dossier& d) {
   all.add("per_mass", d.laying.per_mass);
   all.add("interval_days", d.laying.interval_days);
   all.add("fecundity", d.laying.fecundity);
+  all.add("female_share", d.laying.female_share);
+  all.add("net_reproduction", d.laying.net_reproduction);
+  if (d.movement.leave_per_day) all.add("leave_per_day", d.movement.leave_per_day->source);
+  all.add("distance_m", d.movement.distance_m);
   for (const auto& one : d.hosts) all.add("host." + one.crop, one.source);
   for (const auto& one : d.thresholds) all.add("threshold." + one.stage, one.value.source);
   for (const auto& one : d.dispersions) all.add("dispersion." + one.stage, one.source);
   for (const auto& one : d.sampling) all.add("sampling." + one.stage, one.source);
-  for (const auto& one : d.damages) all.add("damage", one.source);
+  for (const auto& one : d.damages) all.add(one);
   for (const auto& one : d.efficacies) all.add("efficacy." + one.means, one.source);
+  for (const auto& one : d.ratings) all.add("rating." + one.means, one.source);
   all.add(d.signs);
   for (const auto& one : d.look_alikes) all.add("look_alike." + one.id, one.source);
   for (const auto& one : d.enemies) all.add("enemy." + one.scientific, one.source);

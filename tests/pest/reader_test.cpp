@@ -59,6 +59,23 @@ TEST(Reader, reads_what_a_pest_may_also_have) {
   EXPECT_EQ(*d->enemies.at(0).high, 0.4);
   EXPECT_EQ(d->laying.interval_days->value, 3.0);
   EXPECT_EQ(d->stages[0].share->value, 0.2);
+  EXPECT_EQ(d->stages[0].survival->value, 0.8);
+  EXPECT_EQ(d->stages[0].detection->value, 0.6);
+  EXPECT_FALSE(d->stages[1].survival);
+  EXPECT_EQ(d->laying.female_share->value, 0.55);
+  EXPECT_EQ(d->laying.net_reproduction->value, 5.7);
+  EXPECT_EQ(d->movement.leave_per_day->high, 0.2);
+  EXPECT_EQ(d->movement.distance_m->value, 25.0);
+  const pest::Damage& damage = d->damages.at(0);
+  EXPECT_EQ(damage.loss->per, pest::Damage::Loss::Per::individual_day);
+  EXPECT_EQ(damage.loss->high, 0.004);
+  EXPECT_EQ(damage.tolerated.at(0).growth, "before-flower");
+  EXPECT_EQ(damage.tolerated.at(0).low, 0.2);
+  EXPECT_EQ(damage.rejects.at(0).outlet, "sale");
+  EXPECT_EQ(damage.rejects.at(0).low, 0.4);
+  ASSERT_EQ(d->ratings.size(), 1U);
+  EXPECT_EQ(d->ratings[0].means, "carbaryl");
+  EXPECT_EQ(d->efficacies.size(), 1U);
 }
 
 TEST(Reader, a_set_in_use_gives_its_stages_their_rates) {
@@ -208,6 +225,33 @@ TEST(Reader, refuses_each_way_of_breaking_it_with_line_and_field) {
       const std::string said = words::say_error(d.error(), {language, garden::Units::metric});
       EXPECT_EQ(said.find("⟦"), std::string::npos) << said;
     }
+  }
+}
+
+TEST(Reader, refuses_broken_lives_losses_and_ratings) {
+  const Broken cases[] = {
+      {"survival = { value = 0.8,", "survival = { value = 1.0,", "dossier.out_of_range", "stage.egg.survival.value"},
+      {"detection = { value = 0.6,", "detection = { value = 0,", "dossier.out_of_range", "stage.egg.detection.value"},
+      {"survival = { value = 0.8, source = \"made-up\", known = \"seen\" }", "survival = 0.8", "dossier.figure_without_source",
+       "stage.egg.survival"},
+      {"female_share = { value = 0.55,", "female_share = { value = 55,", "dossier.out_of_range", "laying.female_share.value"},
+      {"leave_per_day = { low = 0.05,", "leave_per_day = { low = 0.5,", "dossier.low_above_high", "movement.leave_per_day.low"},
+      {"distance_m = { value = 25,", "distance_km = { value = 25,", "dossier.unknown_key", "movement.distance_km"},
+      {"per = \"individual-day\"", "per = \"week\"", "dossier.unknown_word", "damage[1].loss.per"},
+      {"per = \"individual-day\"       # individual-day, individual\nstage = \"larva\"", "per = \"individual-day\"\nstage = \"tadpole\"",
+       "dossier.unknown_stage", "damage.loss.stage"},
+      {"measure = \"share-of-leaf\"", "measure = \"a-bit\"", "dossier.unknown_word", "damage[1].tolerated[1].measure"},
+      {"outlet = \"sale\"", "outlet = \"moon\"", "dossier.unknown_word", "damage[1].reject[1].outlet"},
+      {"low = 0.35\nhigh = 0.65\nsource = \"made-up\"\n", "low = 0.35\nhigh = 0.65\n", "dossier.figure_without_source", "rating[1]"},
+      {"means = \"carbaryl\"\nactive = true\nstages = [\"larva\"]", "means = \"carbaryl\"\nactive = true\nstages = [\"tadpole\"]",
+       "dossier.unknown_stage", "rating.carbaryl.stages"},
+  };
+  for (const auto& c : cases) {
+    const auto d = io::read_pest_toml(with(documented_pest_in_full(), c.old_words, c.new_words), "broken.toml");
+    ASSERT_FALSE(d) << c.new_words << " was taken";
+    EXPECT_EQ(d.error().code, c.code) << c.new_words;
+    EXPECT_EQ(d.error().where.field, c.field) << c.new_words;
+    EXPECT_GT(d.error().where.line, 0) << c.new_words;
   }
 }
 

@@ -50,6 +50,18 @@ TEST(Schema, refuses_what_the_reader_refuses) {
   refused("/hosts/brsju", nlohmann::json{{"preference", 3}, {"source", "practice"}, {"known", "practice"}});
   refused("/laying/kind", "broods");
   refused("/stage/0/place", "");
+  const nlohmann::json figure{{"value", 0.5}, {"source", "practice"}, {"known", "practice"}};
+  refused("/stage/0/survival", 0.5);
+  refused("/movement", nlohmann::json{{"leave_per_day", 0.5}});
+  refused("/movement", nlohmann::json{{"distance_km", figure}});
+  refused("/damage/0/loss", figure);
+  refused("/damage/0/tolerated", nlohmann::json::array({figure}));
+  refused("/damage/0/reject", nlohmann::json::array({figure}));
+  auto more = good;
+  more["movement"] = {{"leave_per_day", figure}, {"distance_m", figure}};
+  more["stage"][0]["survival"] = figure;
+  more["rating"] = nlohmann::json::array({good["efficacy"][0]});
+  EXPECT_TRUE(test::schema_failures(rules, more).empty());
   auto lacking = good;
   lacking["stage"][0]["lower_c"].erase("source");
   EXPECT_FALSE(test::schema_failures(rules, lacking).empty());
