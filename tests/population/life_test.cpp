@@ -16,7 +16,9 @@ namespace {
 
 using pest::StageGroup;
 using test::check_row;
+
 using test::From;
+using test::known_miss;
 
 const pest::Library& library() {
   static const auto found = io::built_in_library();
@@ -165,8 +167,8 @@ TEST(PublishedLives, aphids_and_mites_grow_about_as_fast_as_in_life_tables) {
   }
   // Fewer of the young die here, because adults die too before and while they lay (2 % a day, assumed).
   known_miss({"life.HALYHA.mortality", "egg to adult mortality outdoors, of the life fitted to a net reproduction of 5.69",
-             "Haye et al. 2014", "seen", From::published, 0.867, 0.1, "share"},
-            1.0 - survival, -0.15, -0.1);
+              "Haye et al. 2014", "seen", From::published, 0.867, 0.1, "share"},
+             1.0 - survival, -0.15, -0.1);
 }
 
 TEST(Life, offspring_and_growth_agree_with_quadrature) {
