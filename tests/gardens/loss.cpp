@@ -16,7 +16,7 @@ struct PartLoss {
   double keeps;         ///< share still good when picking waits
 };
 PartLoss loss_of(Part part) {
-  if (part == Part::leaf) return {0.03, 0.18, 1.0, 0.8};
+  if (part == Part::leaf) return {0.03, 0.08, 1.0, 0.8};
   if (part == Part::head) return {0.12, 0.0, 1.0, 0.6};
   if (part == Part::fruit) return {0.12, 0.0, 0.0, 0.2};
   return {0.18, 0.0, 0.0, 1.0};

@@ -46,6 +46,7 @@ class Patches final : public Form {
   int cull(const Scene& scene, int pest, int bed, const ByStage& chance, std::uint64_t key, bool by_mass) override;
   void clear(const Scene& scene, int bed, Debris debris) override;
   void poison_enemies(int bed, double share) override;
+  void put_eggs(const Scene& scene, int pest, int bed, int number) override;
   void list(const Scene& scene, int pest, int bed, std::vector<Lying>& found) const override;
   ByStage totals(int pest, int bed) const override;
   Tally tally(int pest) const override { return pests_[static_cast<std::size_t>(pest)].tally; }
@@ -67,6 +68,7 @@ class Patches final : public Form {
     for (int i = 0; i < here.stages * classes; ++i) sum += patch.n[static_cast<std::size_t>(i)];
     return sum;
   }
+  void match_planting(const Scene& scene, int pest, int bed);
   void settle(const Scene& scene, int pest);
   void eat(const Scene& scene, int pest, int bed, Patch& patch, Draw& draw);
   void grow(const Scene& scene, int pest, int bed, Patch& patch, Draw& draw);
@@ -93,6 +95,25 @@ void Patches::put(const Scene& scene, int pest, int bed, int plant, int number) 
   on.plants[static_cast<std::size_t>(plant)].n[static_cast<std::size_t>((here.stages - 1) * classes)] += number;
 }
 
+// A new planting has new, empty plants.
+void Patches::match_planting(const Scene& scene, int pest, int bed) {
+  BedPatches& on = pests_[static_cast<std::size_t>(pest)].beds[static_cast<std::size_t>(bed)];
+  if (on.planting == scene.bed(bed).planting) return;
+  on.planting = scene.bed(bed).planting;
+  on.plants.assign(static_cast<std::size_t>(scene.plants(bed)), Patch{});
+  on.drawn_by = 0.0;
+}
+
+void Patches::put_eggs(const Scene& scene, int pest, int bed, int number) {
+  match_planting(scene, pest, bed);
+  Population& here = pests_[static_cast<std::size_t>(pest)];
+  Draw draw{scene.world.spec.seed, 0x9077, as_key(pest), as_key(bed), as_key(scene.day)};
+  for (int i = 0; i < number; ++i)
+    ++here.beds[static_cast<std::size_t>(bed)].plants[static_cast<std::size_t>(scene.pleasing_plant(pest, bed, draw.unit()))].n[0];
+  here.tally.arrived += number;
+  here.tally.alive += number;
+}
+
 // Migrants from outside, few, in a season with a peak of its own.
 void Patches::settle(const Scene& scene, int pest) {
   Population& here = pests_[static_cast<std::size_t>(pest)];
@@ -102,12 +123,7 @@ void Patches::settle(const Scene& scene, int pest) {
   Draw season{scene.world.spec.seed, 0x5EA5, as_key(pest)};
   const double start = bio.spring_dd * season.between(0.7, 1.3), peak_day = season.between(150.0, 190.0), late = season.between(0.1, 0.5);
   for (int b = 0; b < scene.bed_count(); ++b) {
-    BedPatches& on = here.beds[static_cast<std::size_t>(b)];
-    if (on.planting != scene.bed(b).planting) {
-      on.planting = scene.bed(b).planting;
-      on.plants.assign(static_cast<std::size_t>(scene.plants(b)), Patch{});
-      on.drawn_by = 0.0;
-    }
+    match_planting(scene, pest, b);
     const double quality = scene.bed(b).covered ? 0.0 : scene.quality(pest, b);
     if (quality <= 0.0 || sum < start) continue;
     const double off = (scene.day - peak_day) / 22.0, rate = exp_of(-0.5 * off * off) + 0.15 * late;

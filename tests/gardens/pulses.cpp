@@ -45,6 +45,7 @@ class Pulses final : public Form {
   int cull(const Scene& scene, int pest, int bed, const ByStage& chance, std::uint64_t key, bool by_mass) override;
   void clear(const Scene& scene, int bed, Debris debris) override;
   void poison_enemies(int, double) override {}
+  void put_eggs(const Scene& scene, int pest, int bed, int number) override;
   void list(const Scene& scene, int pest, int bed, std::vector<Lying>& found) const override;
   ByStage totals(int pest, int bed) const override;
   Tally tally(int pest) const override;
@@ -222,6 +223,19 @@ void Pulses::breed(const Scene& scene, int pest) {
     here.tally.born += n;
     here.cohorts.push_back(std::move(cohort));
   }
+}
+
+void Pulses::put_eggs(const Scene& scene, int pest, int bed, int number) {
+  Population& here = pests_[static_cast<std::size_t>(pest)];
+  Cohort cohort{key_of({scene.world.spec.seed, 0x9077, as_key(pest), as_key(bed), as_key(scene.day)}), bed, 0.0, 1.0, {}};
+  Draw draw{cohort.name};
+  for (int i = 0; i < number; ++i) {
+    const int plant = scene.pleasing_plant(pest, bed, draw.unit());
+    cohort.members.push_back(
+        {static_cast<std::uint32_t>(i), static_cast<float>(1.0 / weibull_need(draw.unit())), static_cast<std::uint16_t>(plant), 0});
+  }
+  here.tally.arrived += number;
+  here.cohorts.push_back(std::move(cohort));
 }
 
 void Pulses::advance(const Scene& scene) {

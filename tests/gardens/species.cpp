@@ -35,7 +35,7 @@ std::vector<Species> make_species() {
     s.winter = Winter::pupae;
     s.spring_dd = 130.0;
     s.resting_hours = 12.5;
-    s.arrivals = 16.0;
+    s.arrivals = 22.0;
     s.leaves_per_day = 0.45;
     s.flight_m = 25.0;
     s.stays_in_garden = 0.5;
@@ -55,10 +55,10 @@ std::vector<Species> make_species() {
     s.best_c = 32.0;
     s.upper_c = 37.0;
     s.birth_to_adult_dd = 520.0;
-    s.stages = {{egg, 0.17, 0.05, 0.0, false, false},   {nymph, 0.13, 0.06, 0.2, true, false},  {nymph, 0.17, 0.05, 0.8, true, false},
-                {nymph, 0.16, 0.04, 1.5, false, false}, {nymph, 0.17, 0.03, 2.5, false, false}, {nymph, 0.20, 0.03, 4.0, false, false}};
+    s.stages = {{egg, 0.17, 0.05, 0.0, false, false},   {nymph, 0.13, 0.06, 1.0, true, false},   {nymph, 0.17, 0.05, 4.0, true, false},
+                {nymph, 0.16, 0.04, 8.0, false, false}, {nymph, 0.17, 0.03, 15.0, false, false}, {nymph, 0.20, 0.03, 22.0, false, false}};
     s.adult_mortality = 0.022;
-    s.adult_eats_cm2 = 4.5;
+    s.adult_eats_cm2 = 25.0;
     s.laying = Laying::masses;
     s.before_laying_dd = 120.0;
     s.laid_per_day = 4.0;
@@ -68,7 +68,7 @@ std::vector<Species> make_species() {
     s.winter = Winter::adults;
     s.spring_dd = 170.0;
     s.resting_hours = 12.7;
-    s.arrivals = 10.0;
+    s.arrivals = 55.0;
     s.leaves_per_day = 0.07;
     s.flight_m = 9.0;
     s.stays_in_garden = 1.6;
@@ -101,7 +101,7 @@ std::vector<Species> make_species() {
     s.winter = Winter::adults;
     s.spring_dd = 190.0;
     s.resting_hours = 14.0;
-    s.arrivals = 25.0;
+    s.arrivals = 40.0;
     s.leaves_per_day = 0.05;
     s.flight_m = 20.0;
     s.stays_in_garden = 1.0;
@@ -120,10 +120,10 @@ std::vector<Species> make_species() {
     s.best_c = 33.0;
     s.upper_c = 39.0;
     s.birth_to_adult_dd = 430.0;
-    s.stages = {{egg, 0.20, 0.05, 0.0, false, false},   {nymph, 0.09, 0.10, 0.2, true, false},  {nymph, 0.16, 0.07, 0.6, true, false},
-                {nymph, 0.17, 0.05, 1.5, false, false}, {nymph, 0.17, 0.04, 3.0, false, false}, {nymph, 0.21, 0.04, 5.0, false, false}};
+    s.stages = {{egg, 0.20, 0.05, 0.0, false, false},    {nymph, 0.09, 0.10, 2.0, true, false},   {nymph, 0.16, 0.07, 5.0, true, false},
+                {nymph, 0.17, 0.05, 12.0, false, false}, {nymph, 0.17, 0.04, 25.0, false, false}, {nymph, 0.21, 0.04, 40.0, false, false}};
     s.adult_mortality = 0.018;
-    s.adult_eats_cm2 = 5.0;
+    s.adult_eats_cm2 = 40.0;
     s.laying = Laying::masses;
     s.before_laying_dd = 70.0;
     s.laid_per_day = 5.0;
@@ -133,7 +133,7 @@ std::vector<Species> make_species() {
     s.winter = Winter::adults;
     s.spring_dd = 130.0;
     s.resting_hours = 14.2;
-    s.arrivals = 11.0;
+    s.arrivals = 22.0;
     s.leaves_per_day = 0.08;
     s.flight_m = 12.0;
     s.stays_in_garden = 1.2;
@@ -165,7 +165,7 @@ std::vector<Species> make_species() {
     s.winter = Winter::adults;
     s.spring_dd = 210.0;
     s.resting_hours = 13.5;
-    s.arrivals = 70.0;
+    s.arrivals = 350.0;
     s.leaves_per_day = 0.07;
     s.flight_m = 15.0;
     s.stays_in_garden = 1.0;
@@ -204,7 +204,7 @@ std::vector<Species> make_species() {
     s.stays_in_garden = 0.8;
     s.plant_k = 1.6;
     s.plant_holds = 40.0;
-    s.contaminates = 0.15;
+    s.contaminates = 0.25;
     s.hosts = {{"BRSOA", 1.0}, {"BRSOL", 0.8}, {"BRSOK", 0.8}, {"BRSOB", 0.8}, {"BRSOF", 0.7}, {"BRSOC", 0.7}, {"BRSOG", 0.6}};
     all.push_back(s);
   }
@@ -219,7 +219,7 @@ std::vector<Species> make_species() {
     s.birth_to_adult_dd = 560.0;
     s.stages = {{egg, 0.16, 0.10, 0.0, true, true}, {larva, 0.60, 0.09, 0.0, false, true}, {pupa, 0.24, 0.04, 0.0, false, true}};
     s.adult_mortality = 0.03;
-    s.adult_eats_cm2 = 2.5;
+    s.adult_eats_cm2 = 12.0;
     s.laying = Laying::single;
     s.before_laying_dd = 60.0;
     s.laid_per_day = 12.0;
@@ -309,9 +309,9 @@ std::vector<Species> make_species() {
     s.best_c = 31.0;
     s.upper_c = 38.0;
     s.birth_to_adult_dd = 145.0;
-    s.stages = {{egg, 0.42, 0.04, 0.0, true, false}, {nymph, 0.58, 0.06, 0.01, true, false}};
+    s.stages = {{egg, 0.42, 0.04, 0.0, true, false}, {nymph, 0.58, 0.06, 0.1, true, false}};
     s.adult_mortality = 0.09;
-    s.adult_eats_cm2 = 0.03;
+    s.adult_eats_cm2 = 0.15;
     s.laying = Laying::single;
     s.before_laying_dd = 15.0;
     s.laid_per_day = 5.0;

@@ -60,6 +60,8 @@ class Form {
   /// The bed is cleared this evening, before its planting is forgotten.
   virtual void clear(const Scene& scene, int bed, Debris debris) = 0;
   virtual void poison_enemies(int bed, double share) = 0;
+  /// An experiment: so many new eggs (young), singly, on plants as they please. Counted as arrived.
+  virtual void put_eggs(const Scene& scene, int pest, int bed, int number) = 0;
   virtual void list(const Scene& scene, int pest, int bed, std::vector<Lying>& found) const = 0;
   virtual ByStage totals(int pest, int bed) const = 0;
   virtual Tally tally(int pest) const = 0;

@@ -35,6 +35,7 @@ class Walkers final : public Form {
   int cull(const Scene& scene, int pest, int bed, const ByStage& chance, std::uint64_t key, bool by_mass) override;
   void clear(const Scene& scene, int bed, Debris debris) override;
   void poison_enemies(int, double) override {}
+  void put_eggs(const Scene& scene, int pest, int bed, int number) override;
   void list(const Scene& scene, int pest, int bed, std::vector<Lying>& found) const override;
   ByStage totals(int pest, int bed) const override;
   Tally tally(int pest) const override;
@@ -55,6 +56,7 @@ class Walkers final : public Form {
   void lay(const Scene& scene, int pest, Agent& mother, std::vector<Agent>& born);
   template <class Keep>
   void sweep(int pest, Keep keep);
+  static Agent hatchling(const Species& bio, std::uint64_t name, std::uint64_t mass, int bed, int plant);
 
   std::vector<Population> pests_;
   std::vector<std::vector<int>> load_;  ///< feeding individuals on each plant, this pest, this day
@@ -170,6 +172,29 @@ bool Walkers::develop(const Scene& scene, int pest, Agent& agent) {
   return true;
 }
 
+// An egg, with the speed of its own that it keeps for life.
+Agent Walkers::hatchling(const Species& bio, std::uint64_t name, std::uint64_t mass, int bed, int plant) {
+  Draw draw{name};
+  Agent egg{};
+  egg.name = name;
+  egg.mass = mass;
+  egg.speed = static_cast<float>(std::max(0.6, 1.0 + 0.08 * draw.normal()));
+  egg.plant = static_cast<std::uint16_t>(plant);
+  egg.bed = static_cast<std::uint8_t>(bed);
+  egg.female = draw.chance(bio.female_share);
+  return egg;
+}
+
+void Walkers::put_eggs(const Scene& scene, int pest, int bed, int number) {
+  Population& here = pests_[static_cast<std::size_t>(pest)];
+  for (int i = 0; i < number; ++i) {
+    const std::uint64_t name = key_of({scene.world.spec.seed, 0x9077, static_cast<std::uint64_t>(pest), static_cast<std::uint64_t>(bed),
+                                       static_cast<std::uint64_t>(scene.day), static_cast<std::uint64_t>(i)});
+    here.agents.push_back(hatchling(scene.world.pest(pest).species(), name, 0, bed, scene.pleasing_plant(pest, bed, unit_of(name + 7))));
+  }
+  here.tally.arrived += number;
+}
+
 void Walkers::lay(const Scene& scene, int pest, Agent& mother, std::vector<Agent>& born) {
   const PestHere& here = scene.world.pest(pest);
   const Species& bio = here.species();
@@ -181,19 +206,7 @@ void Walkers::lay(const Scene& scene, int pest, Agent& mother, std::vector<Agent
   eggs *= std::max(0.2, 1.0 - scene.bed(mother.bed).eaten);
   const auto day = static_cast<std::uint64_t>(scene.day);
   const auto add = [&](std::uint64_t name, std::uint64_t mass, int plant) {
-    Draw draw{name};
-    Agent egg{name,
-              mass,
-              0.0F,
-              static_cast<float>(std::max(0.6, 1.0 + 0.08 * draw.normal())),
-              0.0F,
-              0.0F,
-              static_cast<std::uint16_t>(plant),
-              mother.bed,
-              0,
-              draw.chance(bio.female_share),
-              false};
-    born.push_back(egg);
+    born.push_back(hatchling(bio, name, mass, mother.bed, plant));
   };
   if (bio.laying == Laying::masses) {
     mother.ready += static_cast<float>(eggs / bio.mass_size);
