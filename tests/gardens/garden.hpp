@@ -134,8 +134,8 @@ class Garden {
   bool is_host(int bed, std::string_view pest) const;                 ///< what stands there today carries the pest
   bool covered(int bed) const;
 
-  /// Real individuals in a bed this morning. `stage` is a word (egg, larva, nymph, pupa, adult, feeding = larva + nymph + adult, any);
-  /// `egg-mass` counts masses.
+  /// Real individuals in a bed this morning. `stage` is a word (egg, larva, nymph, pupa, adult, feeding = larva + nymph + adult above
+  /// ground, any); `egg-mass` counts masses.
   std::int64_t truth(int bed, std::string_view pest, std::string_view stage) const;
   /// The same on each plant.
   std::vector<int> truth_on_plants(int bed, std::string_view pest, std::string_view stage) const;

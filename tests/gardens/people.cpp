@@ -55,7 +55,7 @@ bool stage_matches(const Species& bio, int stage, std::string_view word) {
   const Group group = bio.group(stage);
   if (word == "any") return true;
   if (word == "egg-mass") return group == Group::egg;
-  if (word == "feeding") return group == Group::larva || group == Group::nymph || group == Group::adult;
+  if (word == "feeding") return (group == Group::larva || group == Group::nymph || group == Group::adult) && !bio.hidden(stage);
   return word == word_of(group);
 }
 

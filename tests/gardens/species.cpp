@@ -35,7 +35,7 @@ std::vector<Species> make_species() {
     s.winter = Winter::pupae;
     s.spring_dd = 130.0;
     s.resting_hours = 12.5;
-    s.arrivals = 22.0;
+    s.arrivals = 40.0;
     s.leaves_per_day = 0.45;
     s.flight_m = 25.0;
     s.stays_in_garden = 0.5;
@@ -319,9 +319,9 @@ std::vector<Species> make_species() {
     s.mass_size = 1.0;
     s.female_share = 0.75;
     s.winter = Winter::away;
-    s.spring_dd = 230.0;
+    s.spring_dd = 170.0;
     s.resting_hours = 12.3;
-    s.arrivals = 20.0;
+    s.arrivals = 50.0;
     s.leaves_per_day = 0.02;
     s.flight_m = 3.0;
     s.stays_in_garden = 0.5;

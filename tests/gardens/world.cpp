@@ -54,11 +54,12 @@ int crop_index(std::string_view code) {
   return -1;
 }
 
-// Crops of this list that one of the pests likes; `late`: only those that are planted again in summer.
-std::vector<int> host_crops(const World& world, bool late) {
+// Crops that one of the pests likes (or the one asked for); `late`: only those that are planted again in summer.
+std::vector<int> host_crops(const World& world, bool late, int only = -1) {
   std::vector<int> found;
-  for (const PestHere& pest : world.pests)
-    for (const Host& host : pest.species().hosts) {
+  for (std::size_t p = 0; p < world.pests.size(); ++p)
+    for (const Host& host : world.pests[p].species().hosts) {
+      if (only >= 0 && only != static_cast<int>(p)) continue;
       const int i = crop_index(host.crop);
       if (i >= 0 && host.liking >= 0.3 && (!late || crops()[static_cast<std::size_t>(i)].season == 1)) found.push_back(i);
     }
@@ -93,8 +94,10 @@ void lay_out(World& world) {
   const auto hosts = host_crops(world, false), late_hosts = host_crops(world, true);
   const int shift = static_cast<int>((world.site.latitude - 42.0) * 2.5);
   for (int bed = 0; bed < beds; ++bed) {
-    const bool host = bed < 2 || draw.chance(0.8);
-    const int crop = host ? hosts[static_cast<std::size_t>(draw.whole(0, static_cast<int>(hosts.size()) - 1))]
+    // The first beds see to it that each pest has something to eat.
+    const auto mine = bed < static_cast<int>(world.pests.size()) ? host_crops(world, false, bed) : hosts;
+    const bool host = bed < 2 || bed < static_cast<int>(world.pests.size()) || draw.chance(0.8);
+    const int crop = host ? mine[static_cast<std::size_t>(draw.whole(0, static_cast<int>(mine.size()) - 1))]
                           : draw.whole(0, static_cast<int>(crops().size()) - 1);
     const bool warm = tender(crops()[static_cast<std::size_t>(crop)]);
     const bool late_only = bed >= 2 && draw.chance(0.12) && !late_hosts.empty();
