@@ -312,11 +312,21 @@ double Garden::enemies(int bed) const {
 
 Garden make(Spec spec) { return Garden{spec}; }
 
+std::vector<std::vector<int>> future_counts(const Garden& garden, const std::vector<int>& leads, const std::vector<Ask>& asks,
+                                            People people) {
+  Garden later = garden;
+  std::vector<std::vector<int>> found;
+  for (const int lead : leads) {
+    later.run_until(garden.today() + lead, people);
+    found.emplace_back();
+    for (const Ask& ask : asks) found.back().push_back(later.look(ask.bed, ask.pest, ask.stage, ask.plants, ask.person));
+  }
+  return found;
+}
+
 int future_count(const Garden& garden, int lead, int bed, std::string_view pest, std::string_view stage, int plants, int person,
                  People people) {
-  Garden later = garden;
-  later.run_until(garden.today() + lead, people);
-  return later.look(bed, pest, stage, plants, person);
+  return future_counts(garden, {lead}, {{bed, std::string(pest), std::string(stage), plants, person}}, people).front().front();
 }
 
 }  // namespace leafturn::gardens

@@ -179,6 +179,16 @@ Garden make(Spec spec);
 int future_count(const Garden& garden, int lead, int bed, std::string_view pest, std::string_view stage, int plants, int person,
                  People people = People::record);
 
+/// A count to be taken.
+struct Ask {
+  int bed;
+  std::string pest, stage;
+  int plants, person;
+};
+/// The same for many asks and leads (rising, days) at the price of one walk through the days: [lead][ask].
+std::vector<std::vector<int>> future_counts(const Garden& garden, const std::vector<int>& leads, const std::vector<Ask>& asks,
+                                            People people = People::record);
+
 /// The import folder as known on the morning of a day: garden.toml, beds.csv, plantings.csv, counts.csv, actions.csv, weather/*.csv,
 /// cards/*.toml. False when a file can't be written.
 bool write_import(const Garden& garden, int as_of_day, const std::string& folder);

@@ -84,6 +84,21 @@ TEST_P(Forms, a_copy_goes_its_own_way_and_the_same_way) {
   EXPECT_EQ(garden.history(200).counts.size(), fork.history(200).counts.size());
 }
 
+TEST_P(Forms, a_count_foretold_is_the_count_taken) {
+  Garden garden = make({GetParam(), 1001});
+  garden.run_until(190, People::record);
+  const std::string pest = garden.pests().front(), stage = garden.stage_words(pest).back();
+  const std::vector<int> leads{3, 7, 14};
+  const auto told = future_counts(garden, leads, {{0, pest, stage, 20, 0}, {1, pest, stage, 20, 1}});
+  for (std::size_t i = 0; i < leads.size(); ++i) {
+    EXPECT_EQ(told[i][0], future_count(garden, leads[i], 0, pest, stage, 20, 0));
+    Garden later = garden;
+    later.run_until(190 + leads[i], People::record);
+    EXPECT_EQ(told[i][1], later.count(1, pest, stage, 20, 1));
+  }
+  EXPECT_EQ(garden.today(), 190);
+}
+
 TEST_P(Forms, deeds_in_one_bed_leave_weather_and_comers_alone) {
   std::int64_t came = 0;
   for (std::uint64_t seed = 500; seed < 512; ++seed) {

@@ -77,6 +77,7 @@ class Patches final : public Form {
   void put(const Scene& scene, int pest, int bed, int plant, int number);
 
   std::vector<Population> pests_;
+  double enemies_dd_ = 0.0;  ///< today's degree-days between 8 and 30 °C
 };
 
 Patches::Patches(const World& world) {
@@ -163,15 +164,10 @@ void Patches::eat(const Scene& scene, int pest, int bed, Patch& patch, Draw& dra
     patch.young[0] += draw.poisson(drawn.enemies * eaten * (2.0 * hunters / mouths) / guild.prey_per_egg);
   }
   if (hunters + patch.young[0] + patch.young[1] + patch.young[2] == 0) return;
-  const Hours hours =
-      hours_of(scene.world.real[static_cast<std::size_t>(scene.day - 1)], scene.world.real[static_cast<std::size_t>(scene.day)],
-               scene.world.real[static_cast<std::size_t>(scene.day) + 1]);
-  double dd = 0.0;
-  for (const double t : hours) dd += std::max(0.0, std::min(t, 30.0) - 8.0) / 24.0;
   double poison = 0.0;
   for (std::size_t i = 0; i < products().size(); ++i)
     poison = std::max(poison, 0.5 * scene.bed(bed).residue[i] * kills_enemies(products()[i].active));
-  const double goes_on = std::min(0.9, young_enemies * dd / guild.grows_dd), starving = n < 3 ? 0.25 : 0.0;
+  const double goes_on = std::min(0.9, young_enemies * enemies_dd_ / guild.grows_dd), starving = n < 3 ? 0.25 : 0.0;
   for (int c = young_enemies - 1; c >= 0; --c) {
     auto& young = patch.young[static_cast<std::size_t>(c)];
     young -= draw.binomial(young, 1.0 - (1.0 - 0.05) * (1.0 - (c == 0 ? 0.0 : starving)) * (1.0 - poison));
@@ -323,6 +319,10 @@ void Patches::move_enemies(const Scene& scene, int pest, int bed) {
 }
 
 void Patches::advance(const Scene& scene) {
+  const auto today = static_cast<std::size_t>(scene.day);
+  enemies_dd_ = 0.0;
+  for (const double t : hours_of(scene.world.real[today - 1], scene.world.real[today], scene.world.real[today + 1]))
+    enemies_dd_ += std::max(0.0, std::min(t, 30.0) - 8.0) / 24.0;
   for (int p = 0; p < static_cast<int>(pests_.size()); ++p) {
     Population& here = pests_[static_cast<std::size_t>(p)];
     settle(scene, p);
