@@ -11,7 +11,7 @@ namespace leafturn::population {
 namespace {
 
 constexpr double log_two_pi = 1.8378770664093454836;
-// Above this k sums of probabilities are shorter than the continued fraction.
+// Above this k, if the mean is below k, sums of probabilities are shorter than the continued fraction.
 constexpr double long_fraction = 1e4;
 
 // What Stirling's formula misses: log Γ(x + 1) − ((x + ½) log x − x + ½ log 2π).
@@ -114,7 +114,7 @@ double probability(NegativeBinomial c, std::int64_t n) { return num::exp(log_pro
 double probability_up_to(NegativeBinomial c, std::int64_t count) {
   if (count < 0) return 0.0;
   if (!(c.mean > 0.0)) return 1.0;
-  if (poisson(c) || c.k > long_fraction) return by_sums(c, count);
+  if (poisson(c) || c.k > std::max(long_fraction, c.mean)) return by_sums(c, count);
   const auto n = static_cast<double>(count);
   const double k = c.k;
   const double x = k / (k + c.mean);

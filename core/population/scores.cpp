@@ -7,6 +7,7 @@
 
 #include "core/base/elementary.hpp"
 #include "core/base/normal.hpp"
+#include "core/population/count_mixture.hpp"
 
 namespace leafturn::population {
 namespace {
@@ -41,6 +42,11 @@ double crps_counts(NegativeBinomial forecast, std::int64_t came) {
   const double mean = forecast.mean;
   if (!(mean > 0.0)) return static_cast<double>(came);
   const double per_k = 1.0 / forecast.k;
+  constexpr double long_sum = 200'000.0;
+  if (mean + 9.0 * num::sqrt(variance(forecast)) + 40.0 * mean * per_k > long_sum) {
+    const auto mixture = CountMixture::of({&forecast, 1});
+    return mixture ? mixture->crps(came) : nothing;
+  }
   const double ratio_end = mean * per_k / (1.0 + mean * per_k);  // of successive probabilities, far out
   // Below the start lies less than 1e-16: the lower tail is lighter than a normal one.
   const double start = std::max(0.0, std::floor(mean - 9.0 * num::sqrt(variance(forecast))));

@@ -15,8 +15,8 @@ namespace leafturn::population {
 
 /// Continuous ranked probability score ∫ (F(x) − 1{x ≥ came})² dx; the absolute error when the forecast is a single value. sd > 0.
 double crps_normal(double mean, double sd, double came);
-/// The same of counts, Σ over n ≥ 0, to 1e-11 relative. The work grows with the highest count that has a chance: for thousands take
-/// `CountMixture`.
+/// The same of counts, Σ over n ≥ 0, to 1e-11 relative; within 2e-6 of the standard deviation where counts above 200,000 have a chance
+/// (then `CountMixture` takes over).
 double crps_counts(NegativeBinomial forecast, std::int64_t came);
 /// The same of n ≥ 1 members with equal chance. O(n log n); copies them. NaN without members.
 double crps_ensemble(std::span<const double> members, double came);

@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cmath>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -285,7 +286,7 @@ TEST(Conjugate, GammaAndPoisson) {
   num::Draws draws({.seed = 31});
   for (std::size_t i = 0; i < n; ++i) {
     means[i] = draws.gamma(2.0);
-    for (const std::int64_t count : {3, 0, 2, 5}) log_w[i] += log_probability({means[i], 1.0 / 0.0}, count);
+    for (const std::int64_t count : {3, 0, 2, 5}) log_w[i] += log_probability({means[i], std::numeric_limits<double>::infinity()}, count);
   }
   ASSERT_TRUE(normalise(log_w, w).has_value());
   const double error = std::sqrt(12.0 / 25.0 / effective_size(w));

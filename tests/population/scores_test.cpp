@@ -91,6 +91,22 @@ TEST(Scores, OfCounts) {
   EXPECT_EQ(log_score_counts({0.0, 1.0}, 0), 0.0);
 }
 
+// Where sums would be endless. k = 1 is geometric, q = m/(1 + m): Σ (F − 1{n ≥ y})² in closed form.
+TEST(Scores, OfCountsBeyondCounting) {
+  for (const double mean : {3000.0, 4999.0, 5001.0, 1e5, 1e7})
+    for (const double share : {0.0, 0.5, 2.0}) {
+      const auto came = std::floor(share * mean);
+      const long double q = mean / (1.0L + mean);
+      const long double at = std::pow(q, static_cast<long double>(came));
+      // Σ_{n<y} (1 − q^(n+1))² + Σ_{n≥y} q^(2n+2)
+      const long double expected = came - 2.0L * q * (1.0L - at) / (1.0L - q) + q * q / (1.0L - q * q);
+      EXPECT_NEAR(crps_counts({mean, 1.0}, static_cast<std::int64_t>(came)), static_cast<double>(expected), 2e-6 * mean) << mean;
+    }
+  // A tail as long as this has to end somewhere, and soon.
+  EXPECT_GT(crps_counts({100.0, 1e-6}, 1000), 900.0);
+  EXPECT_LT(crps_counts({100.0, 1e-6}, 1000), 1000.0);
+}
+
 // E|X − y| − ½E|X − X'| by another road: many quantiles of the same distribution as an ensemble.
 TEST(Scores, ACountsScoreIsThatOfItsOwnQuantiles) {
   for (const NegativeBinomial forecast :
