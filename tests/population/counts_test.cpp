@@ -81,8 +81,8 @@ TEST(Counts, TheQuantileIsTheFirstThatReaches) {
 // Far from where sums in long double can follow: against the normal limit's known correction terms would be weaker, so against the sum of
 // the probabilities themselves, which the first test has checked.
 TEST(Counts, LargeCountsAddUp) {
-  for (const NegativeBinomial counts : {NegativeBinomial{1e5, inf}, NegativeBinomial{1e5, 1e5}, NegativeBinomial{1e5, 50.0},
-                                        NegativeBinomial{1e5, 2e4}}) {
+  for (const NegativeBinomial counts :
+       {NegativeBinomial{1e5, inf}, NegativeBinomial{1e5, 1e5}, NegativeBinomial{1e5, 50.0}, NegativeBinomial{1e5, 2e4}}) {
     const double sd = std::sqrt(variance(counts));
     const auto first = static_cast<std::int64_t>(1e5 - 8.0 * sd);
     const auto last = static_cast<std::int64_t>(1e5 + 14.0 * sd);
