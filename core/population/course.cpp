@@ -12,6 +12,7 @@ namespace {
 // What no source gives: common practice or plain guessing.
 constexpr double walk_m = 4.0;  // mean way of a nymph on foot
 constexpr double washing_rain_mm = 2.5;
+constexpr float least_share = 1e-4F;  // of a flight
 
 }  // namespace
 
@@ -60,6 +61,30 @@ Course::Course(const Life& life, const World& world, std::span<const Future> fut
       one.activity = usual > 0.0 ? std::min(1.5F, one.aged / static_cast<float>(usual)) : 1.0F;
     }
     days_.push_back(std::move(days));
+  }
+  set_landing();
+}
+
+// Nearer and better beds with this pest's crop first.
+void Course::set_landing() {
+  const std::size_t beds = world_->beds.size();
+  landing_.assign(static_cast<std::size_t>(world_->days) * beds * beds, 0.0F);
+  std::vector<double> wanted(beds);
+  for (std::int32_t day = 0; day < world_->days; ++day) {
+    for (std::size_t to = 0; to < beds; ++to)
+      wanted[to] = covered(to, day) ? 0.0 : static_cast<double>(on(day, to).plants * on(day, to).liking);
+    for (std::size_t from = 0; from < beds; ++from) {
+      float* shares = landing_.data() + (static_cast<std::size_t>(day) * beds + from) * beds;
+      double all = 0.0;
+      for (std::size_t to = 0; to < beds; ++to)
+        if (to != from) all += fly_weight(from, to) * wanted[to];
+      if (!(all > 0.0)) continue;
+      for (std::size_t to = 0; to < beds; ++to) {
+        if (to == from) continue;
+        const float share = static_cast<float>(fly_weight(from, to) * wanted[to]) / static_cast<float>(all);
+        shares[to] = share > least_share ? share : 0.0F;
+      }
+    }
   }
 }
 

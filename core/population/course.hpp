@@ -26,6 +26,11 @@ class Course {
   /// Share of a residue left at the beginning of a day.
   double residue(const Deed& deed, std::int32_t day, std::size_t block) const;
   double fly_weight(std::size_t from, std::size_t to) const { return fly_[from * world_->beds.size() + to]; }
+  /// [from·beds + to] share of those that leave `from` that come down on `to` that day; all 0 where there is no other bed with a crop.
+  std::span<const float> landing(std::int32_t day) const {
+    const std::size_t each = world_->beds.size() * world_->beds.size();
+    return std::span<const float>(landing_).subspan(static_cast<std::size_t>(day) * each, each);
+  }
   double walk_weight(std::size_t from, std::size_t to) const { return walk_[from * world_->beds.size() + to]; }
   /// How lively adults are on a day, against one of 22 °C: 0 … 1.5.
   float activity(std::size_t block, std::int32_t day) const;
@@ -34,12 +39,14 @@ class Course {
   float aged(std::size_t block, std::int32_t day) const;
 
  private:
+  void set_landing();
   const Life* life_;
   const World* world_;
   std::span<const Future> futures_;
   std::vector<Deed> deeds_;           ///< by time
   std::vector<std::int32_t> pulled_;  ///< [bed] day on which an extra deed pulls it; empty when none does
   std::vector<double> fly_, walk_;
+  std::vector<float> landing_;
   struct DayRun {
     Run run;
     float aged = 0.0F, activity = 0.0F;

@@ -9,6 +9,7 @@
 
 namespace leafturn::population {
 
+inline constexpr float tiny = 1e-30F;     ///< fewer individuals than this are none
 inline constexpr std::size_t lanes = 16;  ///< members in a block; one 512-bit register of float
 
 /// Cache-line aligned storage, so that a block of lanes never straddles a line.
@@ -24,7 +25,7 @@ struct LineAllocator {
 };
 using Lanes16 = std::vector<float, LineAllocator<float>>;
 
-/// Members: a multiple of 16. Values are individuals in a bed, never negative; those below 1e-30 are 0 (denormal numbers are fifty times
+/// Members: a multiple of 16. Values are individuals in a bed, never negative; those below `tiny` are 0 (denormal numbers are fifty times
 /// slower and mean nothing).
 class Ensemble {
  public:

@@ -17,8 +17,6 @@
 namespace leafturn::population {
 namespace {
 
-constexpr float tiny = 1e-30F;
-
 typedef float Sixteen __attribute__((vector_size(64)));
 typedef float Eight __attribute__((vector_size(32)));
 typedef float Four __attribute__((vector_size(16)));

@@ -5,9 +5,11 @@
 #include <array>
 #include <bit>
 #include <cstdint>
+#include <cstring>
 
 #include "core/base/random.hpp"
 #include "core/population/ensemble.hpp"
+#include "core/population/in_lanes.hpp"
 
 namespace leafturn::population {
 
@@ -23,6 +25,46 @@ using Lane = std::array<float, lanes>;
 
 /// Four uniform numbers in (0, 1) a member, in steps of 2⁻²⁴.
 void uniforms(const LanePlace& place, std::array<Lane, 4>& out);
+
+/// The same for use inside in_lanes. The constants are those of num::philox4x32; tests/population holds the two against each other.
+/// Vectors, because compilers don't make lanes of a loop over wide products.
+LEAFTURN_INLINE void uniforms_inline(const LanePlace& place, std::array<Lane, 4>& out) {
+  typedef std::uint32_t Words __attribute__((vector_size(4 * lanes)));
+  typedef std::uint64_t Pairs __attribute__((vector_size(4 * lanes)));
+  typedef std::int32_t Whole __attribute__((vector_size(4 * lanes)));
+  typedef float Shares __attribute__((vector_size(4 * lanes)));
+  constexpr std::uint64_t half = 0xFFFFFFFFU;
+  // Products of even and odd words; `high` and `low` are the halves of all, in their places.
+  const auto multiply = [](const Words& words, std::uint64_t by, Words& high, Words& low) LEAFTURN_LANE_BODY {
+    const Pairs pairs = reinterpret_cast<const Pairs&>(words);
+    const Pairs even = (pairs & half) * by;
+    const Pairs odd = (pairs >> 32) * by;
+    high = reinterpret_cast<Words>((even >> 32) | (odd & ~half));
+    low = reinterpret_cast<Words>((even & half) | (odd << 32));
+  };
+  Words a, b = Words{} + static_cast<std::uint32_t>(place.day), c = Words{} + (place.bed | (std::uint32_t{place.pest} << 16)),
+           d = Words{} + (place.part | (std::uint32_t{static_cast<std::uint16_t>(place.use)} << 16));
+  for (std::size_t l = 0; l < lanes; ++l) a[l] = place.first_member + static_cast<std::uint32_t>(l);
+  auto k0 = static_cast<std::uint32_t>(place.seed);
+  auto k1 = static_cast<std::uint32_t>(place.seed >> 32);
+  for (int i = 0; i < 10; ++i, k0 += 0x9E3779B9U, k1 += 0xBB67AE85U) {
+    Words high_a, high_c, low_a, low_c;
+    multiply(a, 0xD2511F53U, high_a, low_a);
+    multiply(c, 0xCD9E8D57U, high_c, low_c);
+    a = high_c ^ b ^ k0;
+    c = high_a ^ d ^ k1;
+    b = low_c;
+    d = low_a;
+  }
+  const auto as_shares = [](const Words& from, Lane& to) LEAFTURN_LANE_BODY {
+    const Shares shares = (__builtin_convertvector(reinterpret_cast<Whole>(from >> 9), Shares) + 0.5F) * 0x1p-23F;
+    std::memcpy(to.data(), &shares, sizeof shares);
+  };
+  as_shares(a, out[0]);
+  as_shares(b, out[1]);
+  as_shares(c, out[2]);
+  as_shares(d, out[3]);
+}
 
 /// e^x to 2e-7 relative for |x| ≤ 80 (held there): adding, multiplying and whole numbers only, so that a loop over lanes stays in lanes.
 inline float exp_of(float x) {

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "core/base/elementary.hpp"
+#include "core/population/in_lanes.hpp"
 
 namespace leafturn::population {
 namespace {
@@ -26,6 +27,7 @@ constexpr float few = 16.0F;              // below, individuals are whole
 constexpr float residue_reach = 0.3F;     // of the first day's hazard, what a fresh residue goes on doing a day
 constexpr float walking = 0.5F;           // of old nymphs left without a plant, those that arrive anywhere
 constexpr double least_share = 1e-4;
+constexpr float least_number = 1e-30F;  // only keeps 0/0 from being asked
 
 float least(float a, float b) { return a < b ? a : b; }
 float most(float a, float b) { return a > b ? a : b; }
@@ -59,6 +61,8 @@ class Block {
         totals_(life_.stages.size() * lanes),
         hazard_(beds_ * life_.stages.size() * lanes),
         young_(beds_),
+        for_young_(beds_),
+        open_(beds_),
         adult_first_{life_.stages[life_.laying].first},
         adult_last_{life_.substages} {
     for (const LifeStage& stage : life_.stages)
@@ -67,7 +71,7 @@ class Block {
   }
 
   void midnight(std::int32_t day);
-  void prepare(std::int32_t day);
+  void prepare(std::int32_t day, bool after_midnight);
   bool act(StepNumber at);  ///< whether anything was done
   StepNumber next_deed(StepNumber after) const;
   void develop(StepNumber from, StepNumber to);
@@ -76,10 +80,20 @@ class Block {
   std::span<float> state(std::size_t bed) { return m_.state.bed(block_, bed); }
   Believed& believed(std::size_t bed) { return m_.believed[m_.index(block_, bed)]; }
   const BedDay& there(std::size_t bed, std::int32_t day) const { return c_.on(day, bed); }
-  float open(std::size_t bed, std::int32_t day, std::size_t lane) const;
+  LanePlace place(std::int32_t day, std::size_t bed, std::uint16_t part) const {
+    return {chance_.seed,
+            static_cast<std::uint32_t>(block_ * lanes),
+            day,
+            static_cast<std::uint16_t>(bed),
+            chance_.pest,
+            part,
+            num::Use::population_turn};
+  }
+  void set_open(std::size_t bed, std::int32_t day);
   void move(std::int32_t day);
   void arrive(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u);
-  void strike(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u, const std::array<Lane, 4>& v);
+  void strike(std::size_t bed, const std::array<Lane, 4>& u, const std::array<Lane, 4>& v);
+  void scale_and_flush(std::size_t bed, std::size_t first, std::size_t last, const Lane& factor);
   void grow_enemies(std::int32_t day, std::size_t bed);
   void set_hazards(std::int32_t day, std::size_t bed);
   void add_residues(std::int32_t day, std::size_t bed);
@@ -95,21 +109,27 @@ class Block {
   std::size_t block_;
   Lanes width_;
   std::size_t beds_;
-  std::vector<float> totals_;  ///< [stage][lane] of one bed
-  std::vector<float> hazard_;  ///< [bed][stage][lane] a day
-  std::vector<Lane> young_;    ///< [bed] young per laying life today
+  std::vector<float> totals_;    ///< [stage][lane] of one bed
+  std::vector<float> hazard_;    ///< [bed][stage][lane] a day
+  std::vector<Lane> young_;      ///< [bed] young per laying life today
+  std::vector<Lane> for_young_;  ///< [bed] today's uniform number for whole masses
+  std::vector<Lane> open_;       ///< [bed] share of what flies that gets in or out today
   std::size_t adult_first_, adult_last_;
   std::vector<float> moved_;  ///< [bed][adult substage][lane] that took wing
 };
 
-float Block::open(std::size_t bed, std::int32_t day, std::size_t lane) const {
+// What a cover, if there is one, lets through of whatever flies.
+LEAFTURN_INLINE void Block::set_open(std::size_t bed, std::int32_t day) {
+  open_[bed].fill(1.0F);
   const Deed* cover = c_.cover_of(bed, day);
-  if (cover == nullptr) return 1.0F;
-  const std::size_t s = life_.arriving;
-  return 1.0F - (cover->low[s] + (cover->high[s] - cover->low[s]) * m_.believed[m_.index(block_, bed)].efficacy[lane]);
+  if (cover == nullptr) return;
+  const Lane& efficacy = believed(bed).efficacy;
+  const float low = cover->low[life_.arriving];
+  const float high = cover->high[life_.arriving];
+  for (std::size_t l = 0; l < lanes; ++l) open_[bed][l] = 1.0F - (low + (high - low) * efficacy[l]);
 }
 
-// What left `from` looks for another bed with this pest's crop, nearer and better ones first; where there is none it is lost.
+// What a pulled crop leaves without a plant looks for another bed, nearer and better ones first; where there is none it is lost.
 void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::size_t last, std::span<const float> what, bool flying) {
   std::vector<float> share(beds_, 0.0F);
   double all = 0.0;
@@ -129,52 +149,70 @@ void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::
   }
 }
 
-void Block::move(std::int32_t day) {
+// Those that leave look for another bed with this pest's crop; where there is none they are lost.
+LEAFTURN_INLINE void Block::move(std::int32_t day) {
+  const std::size_t first = adult_first_ * lanes;
   const std::size_t width = (adult_last_ - adult_first_) * lanes;
   const float activity = c_.activity(block_, day);
   for (std::size_t b = 0; b < beds_; ++b) {
-    const std::span<float> x = state(b);
+    set_open(b, day);
     const Believed& belief = believed(b);
     const BedDay& bed = there(b, day);
+    const bool crop = bed.plants > 0.0F;
+    const float missing = 1.0F + 2.0F * (1.0F - bed.liking);
+    const float lively = most(activity, 0.1F);
     Lane stay;
     Lane found;
     for (std::size_t l = 0; l < lanes; ++l) {
-      const float restless = bed.plants > 0.0F ? belief.leaving[l] * (1.0F + 2.0F * (1.0F - bed.liking)) : leaves_bare_bed;
-      const float leave = least(most_leaving, restless * most(activity, 0.1F)) * open(b, day, l);
+      const float restless = crop ? belief.leaving[l] * missing : leaves_bare_bed;
+      const float leave = least(most_leaving, restless * lively) * open_[b][l];
       stay[l] = 1.0F - leave;
       found[l] = leave * belief.to_neighbours[l];
     }
-    float* moved = moved_.data() + b * width;
-    for (std::size_t i = adult_first_; i < adult_last_; ++i)
+    float* __restrict x = state(b).data() + first;
+    float* __restrict moved = moved_.data() + b * width;
+    for (std::size_t i = 0; i < width; i += lanes)
       for (std::size_t l = 0; l < lanes; ++l) {
-        moved[(i - adult_first_) * lanes + l] = found[l] * x[i * lanes + l];
-        x[i * lanes + l] *= stay[l];
+        moved[i + l] = found[l] * x[i + l];
+        x[i + l] *= stay[l];
       }
   }
-  for (std::size_t b = 0; b < beds_; ++b)
-    scatter(b, day, adult_first_, adult_last_, std::span<const float>(moved_).subspan(b * width, width), true);
+  const std::span<const float> landing = c_.landing(day);
+  for (std::size_t to = 0; to < beds_; ++to) {
+    float* __restrict x = state(to).data() + first;
+    const float* __restrict all_moved = moved_.data();
+    for (std::size_t i = 0; i < width; i += lanes) {
+      Lane sum;
+      for (std::size_t l = 0; l < lanes; ++l) sum[l] = x[i + l];
+      for (std::size_t from = 0; from < beds_; ++from) {
+        const float share = landing[from * beds_ + to];
+        if (!(share > 0.0F)) continue;
+        const float* moved = all_moved + from * width + i;
+        for (std::size_t l = 0; l < lanes; ++l) sum[l] += share * moved[l];
+      }
+      for (std::size_t l = 0; l < lanes; ++l) x[i + l] = sum[l];
+    }
+  }
 }
 
 // Few flights bring many: a day's arrivals against the mean are ½·u^−½, whose mean is 1 (cut at 16).
-void Block::arrive(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u) {
+LEAFTURN_INLINE void Block::arrive(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u) {
   const BedDay& here = there(bed, day);
   if (!(here.plants > 0.0F)) return;
   const Believed& belief = believed(bed);
-  const std::span<float> x = state(bed);
   const float season = here.plants * here.liking * c_.world().flying[static_cast<std::size_t>(day)] * c_.activity(block_, day);
-  const std::size_t entry = life_.stages[life_.arriving].first;
+  float* __restrict x = state(bed).data() + life_.stages[life_.arriving].first * lanes;
   for (std::size_t l = 0; l < lanes; ++l) {
     const float pulse = 0.5F / std::sqrt(most(u[0][l], 1e-3F));
-    const float expected = belief.arrival[l] * season * pulse * open(bed, day, l);
-    x[entry * lanes + l] += expected < few ? std::floor(expected + u[1][l]) : expected;
+    const float expected = belief.arrival[l] * season * pulse * open_[bed][l];
+    const float whole = std::floor(expected + u[1][l]);
+    x[l] += expected < few ? whole : expected;
   }
 }
 
 // A day's luck of the bed as a whole, and, where they are few, whole individuals: adults for themselves, everything younger together.
-void Block::strike(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u, const std::array<Lane, 4>& v) {
-  static_cast<void>(day);
-  const std::span<float> x = state(bed);
-  stage_totals(life_, x, totals_, width_);
+LEAFTURN_INLINE void Block::strike(std::size_t bed, const std::array<Lane, 4>& u, const std::array<Lane, 4>& v) {
+  stage_totals(life_, state(bed), totals_, width_);
   Lane adults{};
   Lane younger{};
   for (std::size_t s = 0; s < life_.stages.size(); ++s) {
@@ -185,20 +223,29 @@ void Block::strike(std::int32_t day, std::size_t bed, const std::array<Lane, 4>&
   Lane for_younger;
   for (std::size_t l = 0; l < lanes; ++l) {
     const float luck = 1.0F + weather_and_all * 2.0F * (v[0][l] + v[1][l] + v[2][l] - 1.5F);
-    const auto whole_of = [&](float n, float chance) {
+    const auto whole_of = [luck](float n, float chance) LEAFTURN_LANE_BODY {
       const float wanted = n * luck;
-      if (!(n > 0.0F)) return 0.0F;
-      return wanted < few ? std::floor(wanted + chance) / n : luck;
+      const float whole = std::floor(wanted + chance) / most(n, least_number);
+      return n > 0.0F ? (wanted < few ? whole : luck) : 0.0F;
     };
     for_adults[l] = whole_of(adults[l], u[2][l]);
     for_younger[l] = whole_of(younger[l], u[3][l]);
   }
-  scale(x, {0, adult_first_}, for_younger);
-  scale(x, {adult_first_, adult_last_}, for_adults);
-  flush_tiny(x, width_);
+  scale_and_flush(bed, 0, adult_first_, for_younger);
+  scale_and_flush(bed, adult_first_, adult_last_, for_adults);
 }
 
-void Block::grow_enemies(std::int32_t day, std::size_t bed) {
+LEAFTURN_INLINE void Block::scale_and_flush(std::size_t bed, std::size_t first, std::size_t last, const Lane& factor) {
+  const Lane by = factor;
+  float* __restrict x = state(bed).data();
+  for (std::size_t i = first * lanes; i < last * lanes; i += lanes)
+    for (std::size_t l = 0; l < lanes; ++l) {
+      const float v = x[i + l] * by[l];
+      x[i + l] = v < tiny ? 0.0F : v;
+    }
+}
+
+LEAFTURN_INLINE void Block::grow_enemies(std::int32_t day, std::size_t bed) {
   Lane& enemies = m_.enemies[m_.index(block_, bed)];
   const float plants = most(1.0F, there(bed, day).plants);
   const float half = life_.young_at_once <= 1.0 && life_.dossier->laying.kind == pest::Laying::Kind::live ? prey_half_live : prey_half;
@@ -213,23 +260,24 @@ void Block::grow_enemies(std::int32_t day, std::size_t bed) {
   }
   for (std::size_t l = 0; l < lanes; ++l) {
     const float food = prey[l] / plants;
-    const float rise = enemies_rise * food / (food + half) * (1.0F - enemies[l]) * open(bed, day, l);
+    const float rise = enemies_rise * food / (food + half) * (1.0F - enemies[l]) * open_[bed][l];
     enemies[l] = (enemies[l] + rise - enemies_fade * enemies[l]) * (1.0F - killed);
   }
 }
 
-void Block::set_hazards(std::int32_t day, std::size_t bed) {
+LEAFTURN_INLINE void Block::set_hazards(std::int32_t day, std::size_t bed) {
   const Believed& belief = believed(bed);
-  const Lane& enemies = m_.enemies[m_.index(block_, bed)];
+  const Lane enemies = m_.enemies[m_.index(block_, bed)];
   const bool bare = !(there(bed, day).plants > 0.0F);
   const float liveliness = 0.5F + 0.5F * c_.activity(block_, day);
-  float* hazard = hazard_.data() + bed * life_.stages.size() * lanes;
+  float* __restrict hazard = hazard_.data() + bed * life_.stages.size() * lanes;
   for (std::size_t s = 0; s < life_.stages.size(); ++s) {
     const LifeStage& stage = life_.stages[s];
     const auto loss = static_cast<float>(stage.loss_per_day) * liveliness;
     const float hunger = bare && feeds(stage) && !is_adult(stage) ? starving : 0.0F;
+    const float eaten = stage.eaten ? 1.0F : 0.0F;
     for (std::size_t l = 0; l < lanes; ++l)
-      hazard[s * lanes + l] = loss * belief.mortality[l] + hunger + (stage.eaten ? belief.enemies[l] * enemies[l] : 0.0F);
+      hazard[s * lanes + l] = loss * belief.mortality[l] + hunger + eaten * (belief.enemies[l] * enemies[l]);
   }
   add_residues(day, bed);
 }
@@ -252,7 +300,7 @@ void Block::add_residues(std::int32_t day, std::size_t bed) {
 }
 
 // Young of a whole laying life, scaled so that what is laid today is whole masses where few are laid.
-void Block::set_young(std::int32_t day, std::size_t bed, const Lane& u) {
+LEAFTURN_INLINE void Block::set_young(std::int32_t day, std::size_t bed, const Lane& u) {
   const Believed& belief = believed(bed);
   const BedDay& here = there(bed, day);
   const bool live = life_.dossier->laying.kind == pest::Laying::Kind::live;
@@ -260,54 +308,52 @@ void Block::set_young(std::int32_t day, std::size_t bed, const Lane& u) {
   const float aged = c_.aged(block_, day);
   const auto per_life = static_cast<float>(life_.young_per_adult);
   const auto at_once = static_cast<float>(life_.young_at_once);
+  Lane all{};
+  for (std::size_t s = 0; s < life_.stages.size(); ++s)
+    if (!is_adult(life_.stages[s]))
+      for (std::size_t l = 0; l < lanes; ++l) all[l] += totals_[s * lanes + l];
+  const bool crop = here.plants > 0.0F;
+  const float* __restrict layers = totals_.data() + life_.laying * lanes;
+  Lane young;
   for (std::size_t l = 0; l < lanes; ++l) {
-    float all = 0.0F;
-    for (std::size_t s = 0; s < life_.stages.size(); ++s)
-      if (!is_adult(life_.stages[s])) all += totals_[s * lanes + l];
-    const float wanted = here.plants > 0.0F ? per_life * belief.reproduction[l] * room / (room + all) : 0.0F;
-    const float masses = totals_[life_.laying * lanes + l] * wanted * aged / at_once;
-    const float chance = masses > 0.0F && masses < few ? std::floor(masses + u[l]) / masses : 1.0F;
-    young_[bed][l] = wanted * chance;
+    const float wanted = crop ? per_life * belief.reproduction[l] * room / (room + all[l]) : 0.0F;
+    const float masses = layers[l] * wanted * aged / at_once;
+    const float whole = std::floor(masses + u[l]) / most(masses, least_number);
+    young[l] = wanted * (masses > 0.0F && masses < few ? whole : 1.0F);
   }
+  young_[bed] = young;
 }
 
 void Block::midnight(std::int32_t day) {
-  move(day);
-  for (std::size_t b = 0; b < beds_; ++b) {
-    LanePlace place{chance_.seed,
-                    static_cast<std::uint32_t>(block_ * lanes),
-                    day,
-                    static_cast<std::uint16_t>(b),
-                    chance_.pest,
-                    0,
-                    num::Use::population_turn};
-    std::array<Lane, 4> u;
-    std::array<Lane, 4> v;
-    uniforms(place, u);
-    place.part = 1;
-    uniforms(place, v);
-    arrive(day, b, u);
-    strike(day, b, u, v);
-    grow_enemies(day, b);
-  }
+  in_lanes(width_, [&]() LEAFTURN_LANE_BODY {
+    move(day);
+    for (std::size_t b = 0; b < beds_; ++b) {
+      std::array<Lane, 4> u;
+      std::array<Lane, 4> v;
+      uniforms_inline(place(day, b, 0), u);
+      uniforms_inline(place(day, b, 1), v);
+      for_young_[b] = v[3];
+      arrive(day, b, u);
+      strike(b, u, v);
+      grow_enemies(day, b);
+    }
+  });
 }
 
 // What holds for the rest of a day, also when a march begins in the middle of it.
-void Block::prepare(std::int32_t day) {
-  for (std::size_t b = 0; b < beds_; ++b) {
-    LanePlace place{chance_.seed,
-                    static_cast<std::uint32_t>(block_ * lanes),
-                    day,
-                    static_cast<std::uint16_t>(b),
-                    chance_.pest,
-                    2,
-                    num::Use::population_turn};
-    std::array<Lane, 4> u;
-    uniforms(place, u);
-    stage_totals(life_, state(b), totals_, width_);
-    set_hazards(day, b);
-    set_young(day, b, u[0]);
-  }
+void Block::prepare(std::int32_t day, bool after_midnight) {
+  in_lanes(width_, [&]() LEAFTURN_LANE_BODY {
+    for (std::size_t b = 0; b < beds_; ++b) {
+      if (!after_midnight) {
+        std::array<Lane, 4> v;
+        uniforms_inline(place(day, b, 1), v);
+        for_young_[b] = v[3];
+      }
+      stage_totals(life_, state(b), totals_, width_);
+      set_hazards(day, b);
+      set_young(day, b, for_young_[b]);
+    }
+  });
 }
 
 void Block::kill(const Deed& deed) {
@@ -421,9 +467,10 @@ void march(const Course& course, const Chance& chance, Members& members, std::si
   };
   for (StepNumber at = from; at < to;) {
     stop(at);
-    if (at % steps_a_day == 0) work.midnight(at / steps_a_day);
+    const bool midnight = at % steps_a_day == 0;
+    if (midnight) work.midnight(at / steps_a_day);
     const bool done = work.act(at);
-    if (at == from || at % steps_a_day == 0 || done) work.prepare(at / steps_a_day);
+    if (at == from || midnight || done) work.prepare(at / steps_a_day, midnight);
     StepNumber end = std::min({to, (at / steps_a_day + 1) * steps_a_day, work.next_deed(at)});
     if (next < stops.size()) end = std::min(end, stops[next]);
     work.develop(at, end);
