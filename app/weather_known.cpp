@@ -11,7 +11,6 @@ namespace {
 using weather::DailySeries;
 using weather::Day;
 
-constexpr int days_ahead = decision::horizon + 2;
 constexpr int most_years = 12;  // members: more say little and cost time
 constexpr int fortnight = 14;
 
@@ -120,7 +119,7 @@ DailySeries recorded_until(const DailySeries& all, Date last) {
 
 }  // namespace
 
-decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today) {
+decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today, int days_ahead) {
   decision::WeatherKnown known;
   known.recorded = recorded_until(joined(files), today - Days{1});
   const Date last = today + Days{days_ahead};

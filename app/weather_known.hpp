@@ -18,6 +18,8 @@ struct WeatherFile {
 /// between the record and today) the same calendar day of one earlier year, brought to where this year stands at the end of what is known
 /// (weather::past_years) unless it fills a hole. Without such years the last fortnight stands in, begun on seven
 /// different days.
-decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today);
+///
+/// Members reach `days_ahead` days past `today`.
+decision::WeatherKnown weather_known(const std::vector<WeatherFile>& files, Date today, int days_ahead = decision::horizon + 2);
 
 }  // namespace leafturn::app

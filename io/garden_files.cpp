@@ -241,7 +241,7 @@ class Reader {
       if (!pest) return fail(pest.error());
       const pest::Dossier* dossier = pest_called(*pest);
       if (dossier == nullptr)
-        return fail("garden.unknown_pest", table->where(i, "pest"), {{"pest", *pest}, {"nearest", nearest_pests(*pest)}});
+        return fail("garden.unknown_pest", table->where(i, "pest"), {{"pest", *pest}, {"nearest", nearest_pests(*pest, library_)}});
       const auto stage = table->text(i, "stage");
       if (!stage) return fail(stage.error());
       if (!has_stage(*dossier, *stage))
@@ -285,30 +285,11 @@ class Reader {
     return {};
   }
 
-  std::string nearest_pests(const std::string& pest) const {
-    std::vector<std::string> names;
-    for (const pest::Dossier& d : library_.pests) {
-      names.push_back(d.id);
-      if (!d.eppo.empty()) names.push_back(d.eppo);
-    }
-    return nearest_words(pest, std::move(names), 3);
-  }
   bool has_stage(const pest::Dossier& dossier, const std::string& word) {
     const auto [at, fresh] = stages_.try_emplace({&dossier, word}, false);
     if (fresh) at->second = !pest::stages_for(dossier, word).stages.empty();
     return at->second;
   }
-  static std::string stage_words(const pest::Dossier& dossier) {
-    std::vector<std::string> words;
-    for (const pest::Stage& s : dossier.stages) {
-      if (std::string group(pest::word_for(s.group)); std::find(words.begin(), words.end(), group) == words.end()) words.push_back(group);
-      if (std::find(words.begin(), words.end(), s.key) == words.end()) words.push_back(s.key);
-    }
-    std::string out;
-    for (const std::string& w : words) out += (out.empty() ? "" : ", ") + w;
-    return out;
-  }
-
   Status actions() {
     if (file("actions.csv") == nullptr) return {};
     const auto table =

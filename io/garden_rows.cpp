@@ -143,4 +143,24 @@ std::string nearest_words(std::string_view word, std::vector<std::string> list, 
   return out;
 }
 
+std::string nearest_pests(std::string_view pest, const pest::Library& library) {
+  std::vector<std::string> names;
+  for (const pest::Dossier& d : library.pests) {
+    names.push_back(d.id);
+    if (!d.eppo.empty()) names.push_back(d.eppo);
+  }
+  return nearest_words(pest, std::move(names), 3);
+}
+
+std::string stage_words(const pest::Dossier& dossier) {
+  std::vector<std::string> words;
+  for (const pest::Stage& s : dossier.stages) {
+    if (std::string group(pest::word_for(s.group)); std::find(words.begin(), words.end(), group) == words.end()) words.push_back(group);
+    if (std::find(words.begin(), words.end(), s.key) == words.end()) words.push_back(s.key);
+  }
+  std::string out;
+  for (const std::string& w : words) out += (out.empty() ? "" : ", ") + w;
+  return out;
+}
+
 }  // namespace leafturn::io

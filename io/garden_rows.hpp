@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "core/base/result.hpp"
+#include "core/pest/dossier.hpp"
 #include "io/csv.hpp"
 
 namespace leafturn::io {
@@ -49,5 +50,10 @@ class GardenTable {
 
 /// The `most` words of a list closest to one that isn't in it, closest first, as 'a, b, c'.
 std::string nearest_words(std::string_view word, std::vector<std::string> list, std::size_t most);
+
+/// Names and EPPO codes of the library's pests closest to one that isn't in it.
+std::string nearest_pests(std::string_view pest, const pest::Library& library);
+/// The words a count of this pest may use, as 'egg, larva, larva-1 …'.
+std::string stage_words(const pest::Dossier& dossier);
 
 }  // namespace leafturn::io
