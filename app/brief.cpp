@@ -1,6 +1,7 @@
 #include "app/brief.hpp"
 
 #include "app/materials.hpp"
+#include "app/population.hpp"
 #include "app/weather_known.hpp"
 
 namespace leafturn::app {
@@ -29,6 +30,9 @@ Result<BriefAnswer> brief(OpenGarden& garden, std::optional<Instant> at, Instant
   request.zone = answer.zone;
   request.at = *asked;
   request.weather = weather_known(*files, answer.zone.civil(*asked).date);
+  WorkerPool workers;
+  const auto numbers = numbers_for_brief(population_ground(request), workers);
+  request.numbers = &numbers;
   answer.brief = decision::make_brief(request);
   return answer;
 }

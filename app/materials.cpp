@@ -9,12 +9,6 @@ namespace leafturn::app {
 
 namespace {
 
-// Hourly files in UTC are cut into days at the site's own midnight: the nearest whole-hour meridian, as the diurnal curve has it.
-std::int32_t standard_offset(const garden::Garden& state) {
-  if (!state.described) return 0;
-  return static_cast<std::int32_t>(std::lround(state.described->longitude.degrees() / 15.0)) * 3600;
-}
-
 io::UnitsChoice choice_of(garden::FileUnits units) {
   switch (units) {
     case garden::FileUnits::fahrenheit:
@@ -32,6 +26,11 @@ io::UnitsChoice choice_of(garden::FileUnits units) {
 }
 
 }  // namespace
+
+std::int32_t standard_offset(const garden::Garden& state) {
+  if (!state.described) return 0;
+  return static_cast<std::int32_t>(std::lround(state.described->longitude.degrees() / 15.0)) * 3600;
+}
 
 Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden::Garden& state) {
   std::map<Digest, label::Card> cards;
@@ -57,7 +56,7 @@ Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden:
 
 Result<io::WeatherContents> read_added_weather(std::string_view text, const garden::WeatherAdded& added, const garden::Garden& state) {
   io::WeatherReading reading;
-  reading.offset_seconds = standard_offset(state);
+  reading.offset_seconds = standard_offset(state);  // files in UTC are cut into days at the site's own midnight
   if (!added.station.empty()) reading.station = added.station;
   if (added.units) reading.units = choice_of(*added.units);
   auto file = io::read_weather(text, added.name, reading);

@@ -10,6 +10,8 @@
 
 namespace leafturn::app {
 
+/// Seconds from UTC of the garden's own standard time: the nearest whole-hour meridian, as the diurnal curve has it. 0 without a place.
+std::int32_t standard_offset(const garden::Garden& state);
 /// Cards by the digest of their text.
 Result<std::map<Digest, label::Card>> cards_of(OpenGarden& garden, const garden::Garden& state);
 /// A weather file's text as the garden reads it: in the units and of the station named when it was added, else as the file says, else in

@@ -4,9 +4,11 @@
 #include "app/ask_time.hpp"
 #include "app/brief.hpp"
 #include "app/import_garden.hpp"
+#include "app/outlook.hpp"
 #include "cli/groups.hpp"
 #include "render/brief.hpp"
 #include "render/ledger.hpp"
+#include "render/outlook.hpp"
 #include "server/serve.hpp"
 
 namespace leafturn::cli {
@@ -23,6 +25,25 @@ Result<Answer> brief(const Arguments& given, const Context& context) {
   style.units = answer->units;
   return Answer{context.json ? render::brief_json(*answer, (*garden)->library(), style)
                              : render::brief_text(*answer, (*garden)->library(), style)};
+}
+
+Result<Answer> outlook(const Arguments& given, const Context& context) {
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  app::OutlookQuestion question;
+  const auto at = app::asked_time(**garden, given.maybe("at"), given.maybe("zone"));
+  if (!at) return fail(at.error());
+  question.at = *at;
+  const auto days = app::parse_days_ahead(given.maybe("days"), "--days");
+  if (!days) return fail(days.error());
+  question.days = *days;
+  question.asks = given.maybe("ask");
+  const auto answer = app::outlook(**garden, question, context.now);
+  if (!answer) return fail(answer.error());
+  words::Style style = context.style;
+  style.units = answer->units;
+  return Answer{context.json ? render::outlook_json(*answer, style) : render::outlook_text(*answer, style),
+                remarks_of(answer->ask_notes, given.text("ask"), context)};
 }
 
 Result<Answer> imported(const Result<app::ImportReport>& report, const std::string& folder, const Context& context) {
@@ -71,6 +92,14 @@ std::vector<Command> garden_commands() {
         {.name = "zone", .placeholder = "ZONE"}},
        {"leafturn brief --garden my-garden"},
        brief},
+      {"outlook",
+       {{.name = "garden", .placeholder = "GARDEN", .required = true},
+        {.name = "at", .placeholder = "TIME"},
+        {.name = "zone", .placeholder = "ZONE"},
+        {.name = "days", .placeholder = "N"},
+        {.name = "ask", .placeholder = "ASKS"}},
+       {"leafturn outlook --garden my-garden --days 14", "leafturn outlook --garden my-garden --ask demo/asks.tsv --json"},
+       outlook},
       {"serve",
        {{.name = "garden", .placeholder = "GARDEN", .required = true}, {.name = "port", .placeholder = "N"}},
        {"leafturn serve --garden my-garden --port 8080"},

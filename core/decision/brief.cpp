@@ -1,6 +1,7 @@
 #include "core/decision/brief.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 #include "core/decision/walk.hpp"
 
@@ -12,29 +13,6 @@ std::vector<weather::Gap> gaps_this_year(const weather::DailySeries& recorded, i
   for (const weather::Gap& gap : weather::fill_gaps(recorded).gaps())
     if (gap.last.year() == year) gaps.push_back(gap);
   return gaps;
-}
-
-void say_weather(const BriefRequest& request, Date today, Brief& brief) {
-  if (request.weather.recorded.empty()) {
-    brief.notes.push_back({"note.no_weather", {}});
-    return;
-  }
-  brief.weather_last = request.weather.recorded.last();
-  brief.gaps = gaps_this_year(request.weather.recorded, today.year());
-  for (const weather::Gap& gap : brief.gaps) brief.notes.push_back({"note.gap", {{"from", gap.first}, {"to", gap.last}}});
-  if (const int behind = (today - *brief.weather_last).count; behind > 3)
-    brief.notes.push_back({"note.weather_old", {{"last", *brief.weather_last}}});
-  switch (request.weather.future) {
-    case Future::forecast:
-      brief.notes.push_back({"note.future_forecast", {{"to", *request.weather.forecast_last}}});
-      break;
-    case Future::past_years:
-      brief.notes.push_back({"note.future_past_years", {{"years", std::int64_t(request.weather.members.size())}}});
-      break;
-    case Future::last_fortnight:
-      brief.notes.push_back({"note.future_last_fortnight", {}});
-      break;
-  }
 }
 
 void put_worst_first(std::vector<BedParts>& beds) {
@@ -66,6 +44,32 @@ std::string_view word_for(Urgency urgency) {
   return "";
 }
 
+std::string_view word_for(Basis basis) { return basis == Basis::timing ? "timing" : "population"; }
+
+WeatherSaid say_weather(const WeatherKnown& known, Date today) {
+  WeatherSaid said;
+  if (known.recorded.empty()) {
+    said.notes.push_back({"note.no_weather", {}});
+    return said;
+  }
+  said.last = known.recorded.last();
+  said.gaps = gaps_this_year(known.recorded, today.year());
+  for (const weather::Gap& gap : said.gaps) said.notes.push_back({"note.gap", {{"from", gap.first}, {"to", gap.last}}});
+  if (const int behind = (today - *said.last).count; behind > 3) said.notes.push_back({"note.weather_old", {{"last", *said.last}}});
+  switch (known.future) {
+    case Future::forecast:
+      said.notes.push_back({"note.future_forecast", {{"to", *known.forecast_last}}});
+      break;
+    case Future::past_years:
+      said.notes.push_back({"note.future_past_years", {{"years", std::int64_t(known.members.size())}}});
+      break;
+    case Future::last_fortnight:
+      said.notes.push_back({"note.future_last_fortnight", {}});
+      break;
+  }
+  return said;
+}
+
 Brief make_brief(const BriefRequest& request) {
   Brief brief;
   brief.at = request.at;
@@ -80,7 +84,10 @@ Brief make_brief(const BriefRequest& request) {
   } else {
     brief.notes.push_back({"note.not_described", {}});
   }
-  say_weather(request, brief.day, brief);
+  WeatherSaid weather = say_weather(request.weather, brief.day);
+  brief.weather_last = weather.last;
+  brief.gaps = std::move(weather.gaps);
+  std::move(weather.notes.begin(), weather.notes.end(), std::back_inserter(brief.notes));
 
   Context context{&request, brief.day, air_of(request.weather, site, brief.day), {}};
   if (!request.garden->described) context.air.members.clear();  // without a place there is no day length, so no calendar

@@ -26,6 +26,8 @@ struct WeatherKnown {
   std::optional<Date> forecast_last;  ///< last day a forecast covers
 };
 
+struct PestNumbers;  // numbers.hpp
+
 struct BriefRequest {
   const garden::Garden* garden = nullptr;  ///< folded to `at`
   const pest::Library* library = nullptr;
@@ -33,10 +35,15 @@ struct BriefRequest {
   WeatherKnown weather;
   Zone zone;
   Instant at;
+  /// What the population model says, by dossier id; where its gate is passed, a pest's densities are its (docs/decisions/0014). Null =
+  /// nothing.
+  const std::map<std::string, PestNumbers>* numbers = nullptr;
 };
 
-/// On what a pest's answer rests. `population` takes its seat here when the population model has earned it (model.md 5).
+/// On what a pest's answer rests: stages by the weather and counts carried along them, or the population model where it has earned it.
 enum class Basis { timing, population };
+/// `timing`, `population`.
+std::string_view word_for(Basis basis);
 
 /// Mean with the interval that holds 90 %.
 struct Estimate {
@@ -141,6 +148,14 @@ struct Brief {
 
 /// Days ahead that a brief looks.
 inline constexpr int horizon = 10;
+
+/// What there is to say of the weather on which answers rest.
+struct WeatherSaid {
+  std::optional<Date> last;        ///< last recorded day
+  std::vector<weather::Gap> gaps;  ///< of this year
+  std::vector<Reason> notes;       ///< `note.no_weather`, `note.gap`, `note.weather_old`, `note.future_…`
+};
+WeatherSaid say_weather(const WeatherKnown& known, Date today);
 
 Brief make_brief(const BriefRequest& request);
 

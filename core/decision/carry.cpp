@@ -44,7 +44,7 @@ struct Path {
 
 // Ages a count from one work to the next, then on to the horizon. Work on a day finds the stages of the midnight before.
 Path follow(const pest::Dossier& dossier, const Air& air, const weather::HourlySeries& member, const CivilTime& counted,
-            std::vector<double> state, const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target) {
+            std::vector<double> state, const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target, int ahead) {
   Path path;
   CivilTime from = counted;
   for (const WorkEffect& w : work) {
@@ -58,8 +58,8 @@ Path follow(const pest::Dossier& dossier, const Air& air, const weather::HourlyS
   const Date yesterday = air.today - Days{1};
   const bool today = from.date > yesterday;  // what stands since today has no yesterday: it stands as it is
   const int lead = std::max(0, (yesterday - from.date).count);
-  const auto table = phenology::age_on(dossier, member, from, state, lead + 1 + horizon);
-  for (std::size_t d = 0; d < static_cast<std::size_t>(horizon) + 2; ++d) {
+  const auto table = phenology::age_on(dossier, member, from, state, lead + 1 + ahead);
+  for (std::size_t d = 0; d < static_cast<std::size_t>(ahead) + 2; ++d) {
     const auto& stand = today && d == 0 ? state : table[static_cast<std::size_t>(lead) + d - (today ? 1 : 0)];
     double share = 0.0;
     for (const std::size_t s : target) share += stand[s];
@@ -70,23 +70,23 @@ Path follow(const pest::Dossier& dossier, const Air& air, const weather::HourlyS
 
 // Without weather nobody moves, and which of the stages its word means a count was in is not known: it counts in full for any of them.
 Path stand_still(const CountSeen& count, std::vector<double> state, const std::vector<WorkEffect>& work,
-                 const std::vector<std::size_t>& target) {
+                 const std::vector<std::size_t>& target, int ahead) {
   Path path;
   for (const WorkEffect& w : work)
     if (w.at > count.at) path.doubt += take_off(w, state);
-  path.share.assign(static_cast<std::size_t>(horizon) + 2, overlap(count.stages, target) ? total(state) : 0.0);
+  path.share.assign(static_cast<std::size_t>(ahead) + 2, overlap(count.stages, target) ? total(state) : 0.0);
   return path;
 }
 
 Path mean_path(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const CountSeen& count,
-               const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target) {
+               const std::vector<WorkEffect>& work, const std::vector<std::size_t>& target, int ahead) {
   const auto start = spread_over(timing, count, dossier.stages.size());
-  if (air.members.empty()) return stand_still(count, start, work, target);
+  if (air.members.empty()) return stand_still(count, start, work, target, ahead);
   Path mean;
-  mean.share.assign(static_cast<std::size_t>(horizon) + 2, 0.0);
+  mean.share.assign(static_cast<std::size_t>(ahead) + 2, 0.0);
   const double each = 1.0 / static_cast<double>(air.members.size());
   for (const weather::HourlySeries& member : air.members) {
-    const Path path = follow(dossier, air, member, count.at, start, work, target);
+    const Path path = follow(dossier, air, member, count.at, start, work, target, ahead);
     for (std::size_t d = 0; d < mean.share.size(); ++d) mean.share[d] += path.share[d] * each;
     mean.doubt += path.doubt * each;
   }
@@ -100,7 +100,7 @@ std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::D
   std::vector<CountSeen> all;
   for (const auto& count : garden.counts) {
     if (count.what.bed != bed || (count.what.pest != dossier.id && count.what.pest != dossier.eppo)) continue;
-    if (now - count.at > Duration::hours(24 * memory_days) || (not_before && count.at < *not_before)) continue;
+    if (count.at > now || now - count.at > Duration::hours(24 * memory_days) || (not_before && count.at < *not_before)) continue;
     const pest::StageWord word = pest::stages_for(dossier, count.what.stage);
     if (word.stages.empty()) continue;
     const double each = word.masses && dossier.laying.per_mass ? dossier.laying.per_mass->value : 1.0;
@@ -121,15 +121,15 @@ std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::D
 }
 
 Carried carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
-              std::vector<WorkEffect> work, const std::vector<std::size_t>& target) {
+              std::vector<WorkEffect> work, const std::vector<std::size_t>& target, int ahead) {
   std::stable_sort(work.begin(), work.end(), [](const WorkEffect& a, const WorkEffect& b) { return a.at < b.at; });
   Carried out;
-  out.days.assign(static_cast<std::size_t>(horizon) + 2, Density{0.0, 1.0});
+  out.days.assign(static_cast<std::size_t>(ahead) + 2, Density{0.0, 1.0});
   out.spoken_for.assign(out.days.size(), 0.0);
   for (const CountSeen& count : counts) {
     const bool worked = std::any_of(work.begin(), work.end(), [&](const WorkEffect& w) { return w.at > count.at; });
-    const Path path = mean_path(dossier, air, timing, count, work, target);
-    const Path untouched = worked ? mean_path(dossier, air, timing, count, {}, target) : path;
+    const Path path = mean_path(dossier, air, timing, count, work, target, ahead);
+    const Path untouched = worked ? mean_path(dossier, air, timing, count, {}, target, ahead) : path;
     Density density = scaled(density_of(count.individuals, count.plants), count.each);
     density.relative_variance += path.doubt + density.relative_variance * path.doubt;
     for (std::size_t d = 0; d < out.days.size(); ++d) {

@@ -19,9 +19,13 @@ struct CountSeen {
   int plants = 0;
 };
 
-/// The counts still worth carrying: for each stage the latest, taken within `memory_days` of `now` and since anything that emptied the bed.
+/// The counts still worth carrying: for each stage the latest by `now`, taken within `memory_days` of it and since anything that emptied
+/// the bed.
 std::vector<CountSeen> latest_counts(const garden::Garden& garden, const pest::Dossier& dossier, const std::string& bed, const Zone& zone,
                                      Instant now, std::optional<Instant> not_before);
+
+/// A count in which less than this of what was counted can be in the stage asked for says nothing about that stage.
+inline constexpr double says_something = 0.05;
 
 /// Something done in the bed: between `low` and `high` of those that were in `stages` by then are gone, once.
 struct WorkEffect {
@@ -30,7 +34,8 @@ struct WorkEffect {
   double low = 0.0, high = 0.0;
 };
 
-/// Densities of individuals in any of `target` at the end of each day from yesterday (index 0) to the horizon, mean over the futures.
+/// Densities of individuals in any of `target` at the end of each day from yesterday (index 0) to `ahead` days past today, mean over the
+/// futures.
 struct Carried {
   std::vector<Density> days;
   /// [day] The largest share of one count that stands in `target` had nothing been done: near 0, no count says anything about that day.
@@ -39,6 +44,6 @@ struct Carried {
 /// What was done since a count (`work`) takes its share off those that were in a stage it works on when it was done, not of those it found
 /// as eggs or as adults.
 Carried carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
-              std::vector<WorkEffect> work, const std::vector<std::size_t>& target);
+              std::vector<WorkEffect> work, const std::vector<std::size_t>& target, int ahead = horizon);
 
 }  // namespace leafturn::decision

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "core/decision/numbers.hpp"
+#include "core/decision/work.hpp"
+
 namespace leafturn::decision {
 namespace {
 
@@ -31,46 +34,6 @@ std::string target_word(const pest::Dossier& dossier, const pest::Threshold* thr
   if (threshold != nullptr && !several) return threshold->stage;
   if (several) return in_groups(dossier, {StageGroup::nymph}).empty() ? "larva-or-adult" : "nymph-or-adult";
   return target.empty() ? "any" : std::string(pest::word_for(dossier.stages[target.front()].group));
-}
-
-// What was done in this bed against this pest since anything was counted, with what is published of it.
-std::vector<WorkEffect> work_done(const BedContext& bed, const pest::Dossier& dossier) {
-  const BriefRequest& request = *bed.all->request;
-  std::vector<WorkEffect> effects;
-  const auto add = [&](const pest::Efficacy& e, Instant at) {
-    std::vector<std::size_t> stages;  // all of its words together: one work takes its share once
-    for (const std::string& word : e.stages) {
-      const auto meant = pest::stages_for(dossier, word).stages;
-      stages.insert(stages.end(), meant.begin(), meant.end());
-    }
-    std::sort(stages.begin(), stages.end());
-    stages.erase(std::unique(stages.begin(), stages.end()), stages.end());
-    effects.push_back({request.zone.civil(at), std::move(stages), e.low, e.high});
-  };
-  for (const auto& work : request.garden->work) {
-    if (work.what.bed != bed.bed) continue;
-    const char* means = work.what.kind == garden::WorkDone::Kind::hand_pick    ? "hand-pick"
-                        : work.what.kind == garden::WorkDone::Kind::crush_eggs ? "crush-eggs"
-                                                                               : "";
-    for (const pest::Efficacy& e : dossier.efficacies)
-      if (e.means == means) add(e, work.at);
-  }
-  for (const auto& spray : request.garden->applications) {
-    if (spray.what.bed != bed.bed || spray.what.state != garden::Application::State::made || !spray.what.card) continue;
-    const auto card = request.cards.find(*spray.what.card);
-    if (card == request.cards.end()) continue;
-    for (const label::Active& active : card->second.actives)
-      for (const pest::Efficacy& e : dossier.efficacies)
-        if (e.is_active && pest::same_active(e.means, active.name)) add(e, spray.at);
-  }
-  return effects;
-}
-
-std::optional<Instant> last_pull(const BedContext& bed) {
-  std::optional<Instant> last;
-  for (const auto& work : bed.all->request->garden->work)
-    if (work.what.bed == bed.bed && work.what.kind == garden::WorkDone::Kind::pull && (!last || work.at > *last)) last = work.at;
-  return last;
 }
 
 // Days since this pest was last looked for on the leaves here this year, found or not, however long ago; −1 = never. Whoever watched only
@@ -110,19 +73,11 @@ void find_hatch(const pest::Dossier& dossier, const PestTiming& timing, OutlookP
 
 double over(const PestOutlook& o) { return std::max(o.p_over.value_or(0.0), o.p_over_soon.value_or(0.0)); }
 
-// A count in which less than this of what was counted can be in the stage asked for says nothing about that stage.
-constexpr double says_something = 0.05;
-
-// Eggs in one of what the threshold counts: a mass where it counts masses, since counts are carried on as individuals.
-double individuals_in_one(const pest::Dossier& dossier, const pest::Threshold* threshold) {
-  const bool masses = threshold != nullptr && pest::stages_for(dossier, threshold->stage).masses;
-  return masses && dossier.laying.per_mass ? dossier.laying.per_mass->value : 1.0;
-}
-
 void fill_density(const BedContext& bed, const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   PestOutlook& out = parts.outlook;
-  auto [days, spoken_for] = carry(dossier, bed.all->air, timing, parts.counts, work_done(bed, dossier), parts.target);
-  for (Density& day : days) day.mean /= individuals_in_one(dossier, out.threshold);
+  auto [days, spoken_for] =
+      carry(dossier, bed.all->air, timing, parts.counts, work_done(*bed.all->request, bed.bed, dossier), parts.target);
+  for (Density& day : days) day.mean /= parts.in_one;
   const bool per_plant = out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant;
   out.counted_on = parts.counts.front().at.date;
   if (spoken_for[0] >= says_something) {
@@ -138,10 +93,44 @@ void fill_density(const BedContext& bed, const pest::Dossier& dossier, const Pes
   if (per_plant) out.p_over_soon = probability_over(days[highest], out.threshold->value.value);
 }
 
+// What the population model says of this bed, where it may speak.
+const PestNumbers* numbers_for(const BedContext& bed, const pest::Dossier& dossier) {
+  const auto* all = bed.all->request->numbers;
+  if (all == nullptr) return nullptr;
+  const auto found = all->find(dossier.id);
+  if (found == all->end() || !found->second.gate.passed || !found->second.numbers) return nullptr;
+  const auto place = found->second.numbers->bed(bed.bed);
+  return place && found->second.numbers->plants(bed.all->today, *place) > 0.0 ? &found->second : nullptr;
+}
+
+void fill_learned(const BedContext& bed, const Numbers& numbers, OutlookParts& parts) {
+  PestOutlook& out = parts.outlook;
+  const std::size_t place = *numbers.bed(bed.bed);
+  const auto short_of = [](const Spread& s) { return Estimate{s.mean, s.p05, s.p95}; };
+  const bool per_plant = out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant;
+  const auto over_on = [&](Date day) {
+    return per_plant ? numbers.over(day, place, parts.target, parts.in_one, out.threshold->value.value) : std::nullopt;
+  };
+  out.basis = Basis::population;
+  if (!parts.counts.empty()) out.counted_on = parts.counts.front().at.date;
+  const Date today = std::max(bed.all->today, numbers.first());
+  if (const auto now = numbers.spread(today, place, parts.target, parts.in_one)) out.density = short_of(*now);
+  out.p_over = over_on(today);
+  const Date last = std::min(bed.all->today + Days{horizon}, numbers.last());
+  for (Date d = today; d <= last; d = d + Days{1}) {
+    const auto then = numbers.spread(d, place, parts.target, parts.in_one);
+    if (!then || (out.density_soon && then->mean <= out.density_soon->mean)) continue;
+    out.density_soon = short_of(*then);
+    out.soon = d;
+  }
+  if (out.soon) out.p_over_soon = over_on(*out.soon);
+}
+
 // Several thresholds may be published for one crop (adults, small larvae, large larvae): the one likeliest to be passed speaks; before
 // anything was counted, the one for what there is to find.
 void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host, OutlookParts& parts) {
   const PestTiming& timing = bed.all->timings.at(dossier.id);
+  const PestNumbers* learned = numbers_for(bed, dossier);
   std::optional<OutlookParts> best;
   const auto finds = [&](const OutlookParts& p) {
     const auto wanted = dossier.stage_index(stage_to_find(*bed.all, dossier, p.target));
@@ -150,19 +139,33 @@ void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const
   const auto weigh = [&](const pest::Threshold* threshold) {
     OutlookParts tried = parts;
     tried.outlook.threshold = threshold;
-    tried.target = target_of(dossier, threshold);
-    tried.outlook.counted_stage = target_word(dossier, threshold, tried.target);
-    if (!tried.counts.empty()) fill_density(bed, dossier, timing, tried);
+    Target target = target_for(dossier, threshold);
+    tried.target = std::move(target.stages);
+    tried.in_one = target.in_one;
+    tried.outlook.counted_stage = std::move(target.word);
+    if (learned != nullptr)
+      fill_learned(bed, *learned->numbers, tried);
+    else if (!tried.counts.empty())
+      fill_density(bed, dossier, timing, tried);
     if (!best || over(tried.outlook) > over(best->outlook) || (tried.counts.empty() && !finds(*best) && finds(tried)))
       best = std::move(tried);
   };
   weigh(threshold_for(dossier, host.sown.crop));
-  for (const pest::Threshold& t : dossier.thresholds)
-    if (applies(t, host.sown.crop) && t.measure == pest::Threshold::Measure::per_plant) weigh(&t);
+  for (const pest::Threshold* t : thresholds_per_plant(dossier, host.sown.crop)) weigh(t);
   parts = std::move(*best);
 }
 
-void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today, PestOutlook& out) {
+void say_learned(const BedContext& bed, const pest::Dossier& dossier, PestOutlook& out) {
+  const PestNumbers& learned = *numbers_for(bed, dossier);
+  out.why.push_back({"outlook.population", {{"pest", pest_term(dossier)}, {"n", std::int64_t{learned.gate.counts}}}});
+  Terms unknown;
+  for (const population::Unknown u : learned.not_learned.at(*learned.numbers->bed(bed.bed)))
+    unknown.keys.push_back({"unknown." + std::string(word_for(u))});
+  if (!unknown.keys.empty()) out.why.push_back({"outlook.not_learned", {{"what", std::move(unknown)}}});
+}
+
+void say_why(const BedContext& bed, const pest::Dossier& dossier, const OutlookParts& parts, PestOutlook& out) {
+  const Date today = bed.all->today;
   if (out.timing_unknown) out.why.push_back(*out.timing_unknown);
   if (parts.hatch_from && *parts.hatch_from <= today + Days{horizon} && (!parts.hatch_to || *parts.hatch_to >= today - Days{2})) {
     std::vector<Fact> facts = {{"pest", pest_term(dossier)}, {"from", *parts.hatch_from}};
@@ -176,7 +179,10 @@ void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today
                         {"plants", std::int64_t{c.plants}},
                         {"what", stage_term(pest::label_for(dossier, pest::stages_for(dossier, c.count->what.stage)))},
                         {"on", c.at.date}}});
-  if (out.density || out.density_soon) out.why.push_back({"outlook.carried", {{"k", Number{assumed_k, 0}}}});
+  if (out.basis == Basis::population)
+    say_learned(bed, dossier, out);
+  else if (out.density || out.density_soon)
+    out.why.push_back({"outlook.carried", {{"k", Number{assumed_k, 0}}}});
   if (out.threshold == nullptr) {
     out.why.push_back({"outlook.no_threshold", {{"pest", pest_term(dossier)}}});
   } else {
@@ -191,6 +197,23 @@ void say_why(const pest::Dossier& dossier, const OutlookParts& parts, Date today
 }
 
 }  // namespace
+
+Target target_for(const pest::Dossier& dossier, const pest::Threshold* threshold) {
+  Target target;
+  target.stages = target_of(dossier, threshold);
+  target.word = target_word(dossier, threshold, target.stages);
+  // Counts are carried on as individuals, also where the threshold counts masses.
+  const bool masses = threshold != nullptr && pest::stages_for(dossier, threshold->stage).masses;
+  if (masses && dossier.laying.per_mass) target.in_one = dossier.laying.per_mass->value;
+  return target;
+}
+
+std::vector<const pest::Threshold*> thresholds_per_plant(const pest::Dossier& dossier, std::string_view crop) {
+  std::vector<const pest::Threshold*> found;
+  for (const pest::Threshold& t : dossier.thresholds)
+    if (applies(t, crop) && t.measure == pest::Threshold::Measure::per_plant) found.push_back(&t);
+  return found;
+}
 
 const pest::Threshold* threshold_for(const pest::Dossier& dossier, std::string_view crop) {
   const pest::Threshold* other = nullptr;
@@ -229,11 +252,12 @@ OutlookParts outlook(const BedContext& bed, const pest::Dossier& dossier, const 
   const PestTiming& timing = bed.all->timings.at(dossier.id);
   out.stages = timing.stands;
   out.timing_unknown = timing.unknown;
-  parts.counts = latest_counts(*request.garden, dossier, bed.bed, request.zone, request.at, last_pull(bed));
+  parts.counts =
+      latest_counts(*request.garden, dossier, bed.bed, request.zone, request.at, last_pull(*request.garden, bed.bed, request.at));
   find_hatch(dossier, timing, parts);
   weigh_thresholds(bed, dossier, host, parts);
   parts.days_since_count = days_since_look(bed, dossier, parts.target);
-  say_why(dossier, parts, bed.all->today, out);
+  say_why(bed, dossier, parts, out);
   return parts;
 }
 

@@ -187,7 +187,8 @@ std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier&
   return first;
 }
 
-PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, std::optional<phenology::WinterCold> cold) {
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, std::optional<phenology::WinterCold> cold,
+                  int memory) {
   PestTiming out;
   out.dossier = &dossier;
   out.present.assign(dossier.stages.size(), 0.0);
@@ -216,8 +217,7 @@ PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Da
   }
   out.biofix = seasons[begun].biofix.date;
   out.yesterday = air.today - Days{1};
-  for (int back = 0; back <= memory_days; ++back)
-    out.past.push_back(present_at(seasons, dossier.stages.size(), out.yesterday - Days{back}));
+  for (int back = 0; back <= memory; ++back) out.past.push_back(present_at(seasons, dossier.stages.size(), out.yesterday - Days{back}));
   out.present = out.past.front();
   const std::size_t generations = generations_in(seasons);
   for (std::size_t s = 0; s < dossier.stages.size(); ++s)

@@ -30,7 +30,7 @@ struct PestTiming {
   /// Nothing to be found on leaves by the calendar: too cold to feed from a week ago to the horizon, or all but gone to rest or died out.
   bool quiet = false;
   Date yesterday;
-  std::vector<std::vector<double>> past;  ///< [days back from yesterday][stage] the same at the end of each of the last `memory_days` days
+  std::vector<std::vector<double>> past;  ///< [days back from yesterday][stage] the same at the end of each day that is kept
 
   /// As `present` at the end of an earlier day; of the oldest kept when it is older still, empty when nothing is known.
   const std::vector<double>& present_on(Date day) const;
@@ -45,7 +45,8 @@ bool has_host(const BriefRequest& request, const pest::Dossier& dossier, Date to
 std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier& dossier, int year);
 
 /// `found`: its first find this year, which starts what no calendar can (phenology::local_seasons). `cold`: the winter before was colder
-/// than it bears (phenology::winter_kill): without a find it is then unknown, `timing.winter_kill`.
-PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, std::optional<phenology::WinterCold> cold = {});
+/// than it bears (phenology::winter_kill): without a find it is then unknown, `timing.winter_kill`. `memory`: days back that are kept.
+PestTiming timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, std::optional<phenology::WinterCold> cold = {},
+                  int memory = memory_days);
 
 }  // namespace leafturn::decision

@@ -38,6 +38,19 @@ TEST(WeatherKnown, PastYearsAreTheMembers) {
   EXPECT_NEAR(k.members[4].find(day("2025-06-12"))->min->celsius(), 10.0, 0.2);
 }
 
+TEST(WeatherKnown, MembersReachAsFarAsIsAsked) {
+  const std::vector<WeatherFile> files{{series(day("2020-01-01"), day("2025-06-09"), 5.0), {}},
+                                       {series(day("2025-06-10"), day("2025-06-14"), 20.0), day("2025-06-10")}};
+  const auto near = weather_known(files, day("2025-06-10"));
+  const auto far = weather_known(files, day("2025-06-10"), 32);
+  ASSERT_EQ(far.members.size(), near.members.size());
+  for (std::size_t i = 0; i < far.members.size(); ++i) {
+    EXPECT_EQ(near.members[i].last(), day("2025-06-22"));
+    EXPECT_EQ(far.members[i].last(), day("2025-07-12"));
+    for (const auto& d : near.members[i].days()) EXPECT_EQ(d.min, far.members[i].find(d.date)->min) << "further, not otherwise";
+  }
+}
+
 TEST(WeatherKnown, TwoYearsAreNoClimateAndStayAsTheyWere) {
   const auto k = weather_known({{series(day("2023-01-01"), day("2025-06-09"), 5.0), {}}}, day("2025-06-10"));
   ASSERT_EQ(k.members.size(), 2U);

@@ -104,7 +104,9 @@ class Sketch {
   }
   /// Other dossiers than the usual three.
   void knows(const pest::Library& other) { library_ = &other; }
-  Brief brief() {
+  Brief brief() { return make_brief(request()); }
+  /// Points into the sketch.
+  BriefRequest request() {
     state_ = garden::fold(events_, now_);
     BriefRequest request;
     request.garden = &state_;
@@ -112,7 +114,7 @@ class Sketch {
     request.cards = cards_;
     request.weather = known_;
     request.at = now_;
-    return make_brief(request);
+    return request;
   }
 
  private:
