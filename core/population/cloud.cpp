@@ -98,6 +98,7 @@ Members draw_members(const Life& life, const World& world, const Prior& prior, s
   const std::size_t all = m.state.blocks() * beds;
   m.enemies.assign(all, Lane{});
   m.resting.assign(all, Lane{});
+  m.counted.assign(beds, 0);
   m.z.resize(all);
   m.believed.resize(all);
   const double common = std::sqrt(prior.likeness);

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstring>
 #include <deque>
+#include <map>
 
 #include "core/base/elementary.hpp"
 #include "core/population/cloud.hpp"
@@ -14,13 +15,41 @@ namespace {
 constexpr double least_size = 0.5;  // of the members, as an effective number, before they are picked anew
 constexpr StepNumber between_checkpoints = 7 * steps_a_day;
 
+// Past counts of a kind are worth this many when they are set against what was expected of them.
+constexpr double worth_of_belief = 6.0;
+constexpr double forgetting = 0.97;  // a visit
+
+/// How many were counted of what was expected, by what was counted (stages): scouts see some stages better than others, and the ratio of
+/// two stages' detection is nothing the filter may learn (model.md 5). Forecasts of counts are put right by it, numbers in the bed are not.
+class SeenSoFar {
+ public:
+  double factor(const Sighting& s) const {
+    const auto found = sums_.find(key(s));
+    if (found == sums_.end()) return 1.0;
+    const auto& [came, expected] = found->second;
+    return std::clamp((came + worth_of_belief) / (expected + worth_of_belief), 0.1, 10.0);
+  }
+  void add(const Sighting& s, double came, double expected) {
+    auto& [a, b] = sums_[key(s)];
+    // A count of hundreds is one visit as much as one of two: square roots keep one from drowning the others.
+    const double weight = 1.0 / std::sqrt(1.0 + expected);
+    a = forgetting * a + weight * came;
+    b = forgetting * b + weight * expected;
+  }
+
+ private:
+  using Key = std::pair<std::vector<std::size_t>, bool>;
+  static Key key(const Sighting& s) { return {s.stages, s.in_one > 1.0}; }
+  std::map<Key, std::pair<double, double>> sums_;
+};
+
 /// Everything that changes as time goes on.
 struct Now {
   StepNumber at = 0;
   Members members;
   std::vector<std::vector<double>> log_weights;  ///< [bed][member], sum of weights 1
   std::vector<BedsAlike> alike;                  ///< [unknown]
-  std::vector<bool> counted;                     ///< [bed]
+  SeenSoFar seen;
   std::uint32_t visits = 0;
   std::size_t folded = 0;  ///< sightings, in order of time
 };
@@ -31,9 +60,9 @@ std::vector<double> exponentials(std::span<const double> logs) {
   return w;
 }
 
-std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights) {
+std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights, double factor) {
   std::vector<NegativeBinomial> members(expected.mean.size());
-  for (std::size_t i = 0; i < members.size(); ++i) members[i] = {static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+  for (std::size_t i = 0; i < members.size(); ++i) members[i] = {factor * static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
   return CountMixture::of(members, weights);
 }
 
@@ -42,6 +71,7 @@ struct Visit {
   std::size_t bed = 0;
   std::vector<Sighting> sightings;
   std::vector<Scored> scored;
+  std::vector<double> expected;  ///< of each, without SeenSoFar
   Reweighed learned;
 };
 
@@ -71,7 +101,6 @@ struct Filter::Inside {
     now.members = draw_members(*setup.life, setup.world, setup.prior, setup.members, chance);
     now.log_weights.assign(beds(), std::vector<double>(setup.members, -num::log(static_cast<double>(setup.members))));
     now.alike.assign(unknown_count, BedsAlike(beds(), setup.prior.likeness));
-    now.counted.assign(beds(), false);
     const Course meets = course();
     each(blocks(), [&](std::size_t block) { begin(meets, now.members, block); });
   }
@@ -96,8 +125,11 @@ struct Filter::Inside {
     };
     for (const Looking& look : looking) {
       ask(look, before);
-      auto was = mixture(expected, before);
+      auto was = mixture(expected, before, now.seen.factor(look.sighting()));
       if (!was) continue;
+      double plain = 0.0;
+      for (std::size_t i = 0; i < before.size(); ++i) plain += before[i] * static_cast<double>(expected.mean[i]);
+      visit.expected.push_back(plain);
       const Sighting& s = look.sighting();
       num::Draws draws{{chance.seed, static_cast<std::uint32_t>(s.stages.front()), s.at, static_cast<std::uint16_t>(s.bed), chance.pest, 0,
                         num::Use::population_score}};
@@ -151,9 +183,9 @@ struct Filter::Inside {
     const auto moves = spread_news(visits);
     std::vector<bool> looked_at(beds(), false);
     for (const Visit& visit : visits) looked_at[visit.bed] = true;
-    const std::vector<bool> counted_before = now.counted;
+    const std::vector<std::uint8_t> counted_before = now.members.counted;
     each(beds(), [&](std::size_t bed) {
-      if (beds() > 1) move_beliefs(*setup.life, setup.prior, now.members, bed, moves[bed], !counted_before[bed] && !looked_at[bed]);
+      if (beds() > 1) move_beliefs(*setup.life, setup.prior, now.members, bed, moves[bed], counted_before[bed] == 0 && !looked_at[bed]);
       if (!looked_at[bed]) return;
       const std::vector<double> weights = exponentials(now.log_weights[bed]);
       if (effective_size(weights) >= least_size * static_cast<double>(setup.members)) return;
@@ -161,8 +193,10 @@ struct Filter::Inside {
       refresh(*setup.life, setup.prior, now.members, bed, chance, now.at);
     });
     for (const Visit& visit : visits) {
-      now.counted[visit.bed] = true;
+      now.members.counted[visit.bed] = 1;
       now.folded += visit.sightings.size();
+      for (std::size_t i = 0; i < visit.scored.size(); ++i)
+        now.seen.add(visit.scored[i].sighting, visit.scored[i].sighting.count, visit.expected[i]);
       scored.insert(scored.end(), visit.scored.begin(), visit.scored.end());
     }
   }
@@ -184,7 +218,7 @@ struct Filter::Inside {
       std::vector<Visit> visits;
       for (std::size_t i = now.folded; i < sightings.size() && sightings[i].at == at; ++i) {
         const Sighting& s = sightings[i];
-        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}});
+        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}, {}});
         visits.back().sightings.push_back(s);
       }
       fold_visits(meets, visits);
@@ -258,7 +292,7 @@ std::vector<CountMixture> Filter::expect(std::span<const Sighting> asks, std::sp
   std::vector<std::optional<CountMixture>> found(asks.size());
   in.each(asks.size(), [&](std::size_t i) {
     looking[i].spread(even.members, equal, expected[i]);
-    found[order[i]] = mixture(expected[i], {});
+    found[order[i]] = mixture(expected[i], {}, even.seen.factor(asks[order[i]]));
   });
   std::vector<CountMixture> out;
   for (auto& one : found) out.push_back(std::move(*one));

@@ -22,7 +22,7 @@ constexpr float prey_half = 2.0F;        // prey a plant at which enemies rise h
 constexpr float prey_half_live = 40.0F;  // the same of what bears live young, which is small and many
 constexpr float crowded = 100.0F;        // a plant: young are halved
 constexpr float crowded_live = 1000.0F;
-constexpr float weather_and_all = 0.06F;  // sd of a day's good or bad luck of a whole bed
+constexpr float weather_and_all = 0.15F;  // sd of a day's good or bad luck of a whole bed
 constexpr float few = 16.0F;              // below, individuals are whole
 constexpr float residue_reach = 0.3F;     // of the first day's hazard, what a fresh residue goes on doing a day
 constexpr float walking = 0.5F;           // of old nymphs left without a plant, those that arrive anywhere
@@ -131,6 +131,7 @@ LEAFTURN_INLINE void Block::set_open(std::size_t bed, std::int32_t day) {
 
 // What a pulled crop leaves without a plant looks for another bed, nearer and better ones first; where there is none it is lost.
 void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::size_t last, std::span<const float> what, bool flying) {
+  if (m_.counted[from] == 0) return;
   std::vector<float> share(beds_, 0.0F);
   double all = 0.0;
   for (std::size_t to = 0; to < beds_; ++to) {
@@ -142,7 +143,7 @@ void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::
   }
   if (!(all > 0.0)) return;
   for (std::size_t to = 0; to < beds_; ++to) {
-    const float part = share[to] / static_cast<float>(all);
+    const float part = 0.5F * share[to] / static_cast<float>(all);
     if (!(part > static_cast<float>(least_share))) continue;
     const std::span<float> x = state(to);
     for (std::size_t i = 0; i < (last - first) * lanes; ++i) x[first * lanes + i] += part * what[i];

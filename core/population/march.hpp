@@ -29,6 +29,9 @@ struct Members {
   std::vector<Lane> resting;  ///< individuals gone to rest
   std::vector<Deviates> z;
   std::vector<Believed> believed;
+  /// [bed] 1 once it was counted. What leaves a bed that never was is not followed: it is part of what flies in from outside, of which the
+  /// other beds' counts tell.
+  std::vector<std::uint8_t> counted;
   std::size_t index(std::size_t block, std::size_t bed) const { return block * state.beds() + bed; }
 };
 

@@ -12,7 +12,7 @@ namespace leafturn::population {
 
 /// Beyond the spread between plants, visits differ (who looks, the hour, the light): coefficient of variation of what is seen, common
 /// practice, no source.
-inline constexpr double visit_spread = 0.25;
+inline constexpr double visit_spread = 0.38;
 /// A scout writes down something that isn't there, or finds a stray, this often a plant.
 inline constexpr double stray_per_plant = 0.002;
 

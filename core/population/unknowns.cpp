@@ -16,10 +16,11 @@ Prior prior_of(const Life& life) {
   // Arrivals are believed in young: a garden's plants get about one in ten days from outside, give or take a factor of five. Half of what
   // arrives moves on before it has laid half.
   const double young = life.young_per_adult > 0.0 ? life.young_per_adult : 1.0;
-  belief(prior, Unknown::arrival) = {0.3 / young, 1.6};
-  belief(prior, Unknown::start) = {0.5 / young, 1.8};
+  belief(prior, Unknown::arrival) = {0.15 / young, 1.4};
+  belief(prior, Unknown::start) = {0.25 / young, 1.8};
+  prior.likeness = 0.85;
   belief(prior, Unknown::reproduction) = {1.0, 0.5};
-  belief(prior, Unknown::mortality) = {1.0, 0.5};
+  belief(prior, Unknown::mortality) = {1.25, 0.5};
   belief(prior, Unknown::enemies) = {0.05, 1.0};
   belief(prior, Unknown::clumping) = {1.0, 0.6};
   return prior;
