@@ -29,7 +29,8 @@ constexpr int resamples = 1000;
 constexpr std::size_t least_gardens = 8;  // in a stratum, below which nothing is said
 constexpr std::size_t least_counts = 40;
 
-std::vector<Foretold> run_gardens(const std::vector<gardens::Spec>& specs, const pest::Library& library, const bench::SkillRun& how, double seconds) {
+std::vector<Foretold> run_gardens(const std::vector<gardens::Spec>& specs, const pest::Library& library, const bench::SkillRun& how,
+                                  double seconds) {
   const auto start = std::chrono::steady_clock::now();
   std::vector<std::vector<Foretold>> each(specs.size());
   std::atomic<std::size_t> next{0};
@@ -124,7 +125,8 @@ Strata cover(const std::vector<Foretold>& all, std::uint64_t seed, bench::Result
     const bool held = low(ratios) <= 0.9 && 0.9 <= high(ratios);
     strata.held += held ? 1 : 0;
     if (!held) failed += (failed.empty() ? "" : "; ") + name;
-    results.raw("stratum " + name, {static_cast<double>(by.sums.size()), counts[name], by.ratio(), low(ratios), high(ratios), fifty[name].ratio()});
+    results.raw("stratum " + name,
+                {static_cast<double>(by.sums.size()), counts[name], by.ratio(), low(ratios), high(ratios), fifty[name].ratio()});
   }
   results.note("strata_columns", "gardens, counts, held of 90 %, band low, band high, held of 50 %");
   results.note("strata_failed", failed);
@@ -154,7 +156,8 @@ ByGarden skill(const std::vector<Foretold>& all, int lead, Score other, const st
 }
 
 void say_skill(const std::vector<Foretold>& all, std::uint64_t seed, bench::Results& results) {
-  const std::vector<std::pair<std::string, Score>> others = {{"static", &Foretold::season}, {"walk", &Foretold::walk}, {"phenology", &Foretold::phenology}};
+  const std::vector<std::pair<std::string, Score>> others = {
+      {"static", &Foretold::season}, {"walk", &Foretold::walk}, {"phenology", &Foretold::phenology}};
   std::set<std::string> pests;
   for (const Foretold& f : all) pests.insert(f.pest);
   for (const auto& [name, score] : others) {

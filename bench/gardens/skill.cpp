@@ -72,7 +72,8 @@ void score(const gardens::Garden& garden, std::size_t number, const app::Populat
            const SkillRun& how, app::WorkerPool& workers, std::vector<Foretold>& out) {
   const pest::Dossier* dossier = ground.request.library->pest(pest);
   if (dossier == nullptr) return;
-  const int counts = static_cast<int>(std::count_if(told.garden.counts.begin(), told.garden.counts.end(), [&](const auto& c) { return c.what.pest == pest; }));
+  const int counts = static_cast<int>(
+      std::count_if(told.garden.counts.begin(), told.garden.counts.end(), [&](const auto& c) { return c.what.pest == pest; }));
   if (counts == 0) return;
   app::PestRun run = app::run_pest(ground, *dossier, 15, workers, how.members);
   const std::vector<Asked> asks = asks_of(garden, run, pest, told);
@@ -94,7 +95,8 @@ void score(const gardens::Garden& garden, std::size_t number, const app::Populat
     const Date day = told.request.zone.civil(told.request.at).date + Days{ask.lead};
     const NegativeBinomial walk = base.random_walk(bed, day.day_of_year() + hour_of_looking / 24.0, plants).value_or(season);
     const Instant at = told.request.zone.instant({day, hour_of_looking * 3600});
-    NegativeBinomial phenology = carried.expect(bed, at, told.request.at, ask.sighting.stages, ask.sighting.in_one, plants).value_or(season);
+    NegativeBinomial phenology =
+        carried.expect(bed, at, told.request.at, ask.sighting.stages, ask.sighting.in_one, plants).value_or(season);
     phenology.mean = std::max(phenology.mean, 0.01);
     const auto fell = expected[i].pit_interval(came[i]);
     out.push_back({number, garden.spec().kind, dossier->id, ask.word, ask.lead, counts, expected[i].mean(), came[i], fell.below, fell.up_to,

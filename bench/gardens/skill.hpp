@@ -14,13 +14,13 @@ struct Foretold {
   std::size_t garden = 0;  ///< number in the run
   gardens::Kind kind = gardens::Kind::walkers;
   std::string pest, stage;
-  int lead = 0;             ///< days
-  int counts_before = 0;    ///< of this pest in this garden
+  int lead = 0;           ///< days
+  int counts_before = 0;  ///< of this pest in this garden
   double mean = 0.0;
   int came = 0;
-  double below = 0.0, up_to = 0.0;  ///< the forecast's probability of fewer, and of as many or fewer
+  double below = 0.0, up_to = 0.0;                                     ///< the forecast's probability of fewer, and of as many or fewer
   double population = 0.0, season = 0.0, walk = 0.0, phenology = 0.0;  ///< CRPS
-  bool passed = false;  ///< the gate, on that morning
+  bool passed = false;                                                 ///< the gate, on that morning
 };
 
 struct SkillRun {

@@ -47,7 +47,8 @@ class Telling {
     described.jurisdiction = h_.jurisdiction;
     t_.garden.described = described;
     for (const auto& bed : h_.beds)
-      t_.garden.beds.push_back({bed.bed, Length::metres(bed.x_m), Length::metres(bed.y_m), Length::metres(bed.width_m), Length::metres(bed.length_m)});
+      t_.garden.beds.push_back(
+          {bed.bed, Length::metres(bed.x_m), Length::metres(bed.y_m), Length::metres(bed.width_m), Length::metres(bed.length_m)});
   }
 
   void plantings() {
@@ -84,8 +85,9 @@ class Telling {
 
   void actions() {
     using Kind = garden::WorkDone::Kind;
-    static const std::map<std::string, Kind> kinds = {{"hand-pick", Kind::hand_pick}, {"crush-eggs", Kind::crush_eggs}, {"cover", Kind::cover},
-                                                      {"uncover", Kind::uncover},     {"pull", Kind::pull},             {"water", Kind::water}};
+    static const std::map<std::string, Kind> kinds = {{"hand-pick", Kind::hand_pick}, {"crush-eggs", Kind::crush_eggs},
+                                                      {"cover", Kind::cover},         {"uncover", Kind::uncover},
+                                                      {"pull", Kind::pull},           {"water", Kind::water}};
     for (std::size_t i = 0; i < h_.actions.size(); ++i) {
       const auto& a = h_.actions[i];
       if (a.action == "spray") {
@@ -106,10 +108,12 @@ class Telling {
     std::vector<weather::Day> recorded;
     for (const auto* days : {&h_.past_years, &h_.station})
       for (const auto& d : *days)
-        recorded.push_back({day_of(d.year, d.day), Temperature::celsius(d.tmin_c), Temperature::celsius(d.tmax_c), Length::millimetres(d.rain_mm)});
+        recorded.push_back(
+            {day_of(d.year, d.day), Temperature::celsius(d.tmin_c), Temperature::celsius(d.tmax_c), Length::millimetres(d.rain_mm)});
     if (auto series = weather::DailySeries::from_days(std::move(recorded))) files.push_back({std::move(*series), std::nullopt});
     std::vector<weather::Day> ahead;
-    for (const auto& d : h_.forecast) ahead.push_back({date(d.day), Temperature::celsius(d.tmin_c), Temperature::celsius(d.tmax_c), std::nullopt});
+    for (const auto& d : h_.forecast)
+      ahead.push_back({date(d.day), Temperature::celsius(d.tmin_c), Temperature::celsius(d.tmax_c), std::nullopt});
     if (auto series = weather::DailySeries::from_days(std::move(ahead))) files.push_back({std::move(*series), date(h_.as_of)});
     t_.request.weather = app::weather_known(files, date(h_.as_of));
   }

@@ -62,7 +62,8 @@ std::vector<double> exponentials(std::span<const double> logs) {
 
 std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights, double factor) {
   std::vector<NegativeBinomial> members(expected.mean.size());
-  for (std::size_t i = 0; i < members.size(); ++i) members[i] = {factor * static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+  for (std::size_t i = 0; i < members.size(); ++i)
+    members[i] = {factor * static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
   return CountMixture::of(members, weights);
 }
 

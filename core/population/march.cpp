@@ -27,6 +27,7 @@ constexpr float few = 16.0F;              // below, individuals are whole
 constexpr float residue_reach = 0.3F;     // of the first day's hazard, what a fresh residue goes on doing a day
 constexpr float walking = 0.5F;           // of old nymphs left without a plant, those that arrive anywhere
 constexpr double least_share = 1e-4;
+constexpr float finds_a_bed = 0.5F;     // of those that look for another bed, the share that does; the others are gone too
 constexpr float least_number = 1e-30F;  // only keeps 0/0 from being asked
 
 float least(float a, float b) { return a < b ? a : b; }
@@ -143,14 +144,15 @@ void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::
   }
   if (!(all > 0.0)) return;
   for (std::size_t to = 0; to < beds_; ++to) {
-    const float part = 0.5F * share[to] / static_cast<float>(all);
+    const float part = finds_a_bed * share[to] / static_cast<float>(all);
     if (!(part > static_cast<float>(least_share))) continue;
     const std::span<float> x = state(to);
     for (std::size_t i = 0; i < (last - first) * lanes; ++i) x[first * lanes + i] += part * what[i];
   }
 }
 
-// Those that leave look for another bed with this pest's crop; where there is none they are lost.
+// Those that leave look for another bed with this pest's crop; where there is none they are lost. What leaves a bed that was never counted
+// is not followed (Members::counted).
 LEAFTURN_INLINE void Block::move(std::int32_t day) {
   const std::size_t first = adult_first_ * lanes;
   const std::size_t width = (adult_last_ - adult_first_) * lanes;
@@ -162,13 +164,14 @@ LEAFTURN_INLINE void Block::move(std::int32_t day) {
     const bool crop = bed.plants > 0.0F;
     const float missing = 1.0F + 2.0F * (1.0F - bed.liking);
     const float lively = most(activity, 0.1F);
+    const float followed = m_.counted[b] != 0 ? finds_a_bed : 0.0F;
     Lane stay;
     Lane found;
     for (std::size_t l = 0; l < lanes; ++l) {
       const float restless = crop ? belief.leaving[l] * missing : leaves_bare_bed;
       const float leave = least(most_leaving, restless * lively) * open_[b][l];
       stay[l] = 1.0F - leave;
-      found[l] = leave * belief.to_neighbours[l];
+      found[l] = followed * leave * belief.to_neighbours[l];
     }
     float* __restrict x = state(b).data() + first;
     float* __restrict moved = moved_.data() + b * width;
