@@ -209,7 +209,7 @@ void Patches::grow(const Scene& scene, int pest, int bed, Patch& patch, Draw& dr
   }
   // Age classes pass on at the stage's pace, one class at a time: twice a day, so that quick stages aren't held up. An adult's life is
   // spent over about 220 degree-days.
-  const bool resting = scene.world.day_length[static_cast<std::size_t>(scene.day)] < bio.resting_hours;
+  const bool resting = scene.autumn(pest);
   for (int half = 0; half < 2; ++half)
     for (int s = adult; s >= 0; --s) {
       const double pace =

@@ -160,6 +160,35 @@ TEST(People, broad_sprays_kill_enemies_and_patches_flare_up) {
   EXPECT_GT(flared, left_alone);
 }
 
+TEST(People, between_a_tenth_and_a_third_of_bed_visits_are_missed) {
+  int made = 0, missed = 0;
+  for (const Spec spec : training()) {
+    if (spec.seed % 4 != 0) continue;
+    Garden garden = make(spec);
+    std::map<int, std::set<int>> counted, due;  // by day
+    while (!garden.over()) {
+      const int day = garden.today();
+      for (int b = 0; b < garden.beds(); ++b)
+        for (const auto& pest : garden.pests())
+          if (garden.is_host(b, pest)) due[day].insert(b);
+      const std::size_t before = garden.history(day).counts.size();
+      garden.advance_day(People::record);
+      const auto counts = garden.history(garden.today()).counts;
+      for (std::size_t i = before; i < counts.size(); ++i) counted[day].insert(counts[i].bed);
+    }
+    // Days on which somebody went round in a garden that was full-grown: who wasn't seen was missed.
+    for (const auto& [day, beds] : counted) {
+      if (day < 170 || day > 200) continue;
+      made += static_cast<int>(beds.size());
+      missed += static_cast<int>(due[day].size() - beds.size());
+    }
+  }
+  ASSERT_GT(made, 300);
+  const double share = static_cast<double>(missed) / (made + missed);
+  EXPECT_GT(share, 0.1);
+  EXPECT_LT(share, 0.33);
+}
+
 TEST(People, scouts_come_every_three_to_seven_days_and_miss_some_beds) {
   for (const Spec spec : training()) {
     if (spec.seed % 5 != 0) continue;

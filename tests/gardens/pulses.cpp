@@ -104,7 +104,7 @@ void Pulses::fly_in(const Scene& scene, int pest) {
   Population& here = pests_[static_cast<std::size_t>(pest)];
   for (std::size_t f = 0; f < here.flights.size(); ++f) {
     const Flight& flight = here.flights[f];
-    if (flight.day != scene.day) continue;
+    if (flight.day != scene.day || scene.autumn(pest)) continue;  // in autumn they look for winter quarters, not for crops
     for (int b = 0; b < scene.bed_count(); ++b) {
       // Where the wind drops them: patches of its own on each bed.
       Draw draw{scene.world.spec.seed, 0xF1A2, as_key(pest), f, as_key(b)};
@@ -124,7 +124,6 @@ void Pulses::age(const Scene& scene, int pest) {
   const Species& bio = drawn.species();
   const Heat& heat = scene.world.heat_on(pest, scene.day);
   const Day& sky = scene.world.real[static_cast<std::size_t>(scene.day)];
-  const double light = scene.world.day_length[static_cast<std::size_t>(scene.day)];
   // Parasitoids build up through the season, whatever happens here (a third to two thirds late: Virginia and Florida counts).
   const double parasites = std::min(0.6, 0.5 * drawn.enemies * std::max(0.0, (scene.day - 120) / 150.0));
   std::vector<int> emerged(scene.beds.size(), 0), load(scene.beds.size(), 0);
@@ -150,7 +149,7 @@ void Pulses::age(const Scene& scene, int pest) {
       const int stage = here.stage(cohort, m);
       if (stage == here.adult) {
         const bool taken = unit_of(name + 3) < parasites * (bed.covered ? 0.2 : 1.0);
-        const bool rests = light + 0.6 * (unit_of(name + 4) - 0.5) < bio.resting_hours;
+        const bool rests = scene.autumn(pest, 0.6 * (unit_of(name + 4) - 0.5));
         const bool stays = !rests && (bed.covered || unit_of(name + 5) < drawn.stays_local);
         if (taken)
           ++here.tally.died;

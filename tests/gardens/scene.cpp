@@ -30,6 +30,11 @@ double Scene::poisoned(int pest, int bed_at, int stage) const {
   return 1.0 - lives;
 }
 
+bool Scene::autumn(int pest, double shift) const {
+  constexpr int solstice = 172;
+  return day > solstice && world.day_length[static_cast<std::size_t>(day)] + shift < world.pest(pest).species().resting_hours;
+}
+
 int Scene::landing(int pest, int from, double unit) const {
   const double reach = world.pest(pest).species().flight_m * world.pest(pest).mobility;
   std::array<double, 16> sums{};

@@ -46,7 +46,7 @@ struct Species {
   double female_share = 0.0;
   Winter winter = Winter::away;
   double spring_dd = 0.0;        ///< when half of the first comers are there, above lower_c from 1 January
-  double resting_hours = 0.0;    ///< day length below which new adults rest and leave; 0: never
+  double resting_hours = 0.0;    ///< day length, shrinking, below which new adults rest and leave; 0: never
   double arrivals = 0.0;         ///< first comers per 100 m² of host in an ordinary garden and year
   double leaves_per_day = 0.0;   ///< chance of an adult to leave its bed
   double flight_m = 0.0;         ///< mean flight between beds

@@ -39,6 +39,8 @@ struct Scene {
   int pleasing_plant(int pest, int bed, double unit) const;
   /// Chance a day that residue on a bed kills an individual of a stage.
   double poisoned(int pest, int bed, int stage) const;
+  /// Whether a new adult (or pupa) feels autumn: shrinking days, shorter than its species' measure; `shift`: its own, in hours.
+  bool autumn(int pest, double shift = 0.0) const;
   /// For an adult on the wing: a bed by quality, plants and distance from `from` (-1: from outside), -1 when none; covered beds are closed.
   int landing(int pest, int from, double unit) const;
 };

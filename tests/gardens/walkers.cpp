@@ -106,7 +106,7 @@ void Walkers::arrive(const Scene& scene, int pest) {
     const std::uint64_t name = here.comers[here.came].name;
     const int bed = scene.landing(pest, -1, luck(name, 0, lands));
     // Nothing to land on, or the season is past: it goes elsewhere and was never here.
-    if (bed < 0 || scene.world.day_length[day] < bio.resting_hours) continue;
+    if (bed < 0 || scene.autumn(pest)) continue;
     Agent agent{name, 0, static_cast<float>(bio.before_laying_dd * luck(name, 1, hatches)), 1.0F, 0.0F, 0.0F, 0, 0, 0, false, false};
     agent.bed = static_cast<std::uint8_t>(bed);
     agent.plant = static_cast<std::uint16_t>(scene.pleasing_plant(pest, bed, luck(name, 2, roosts)));
@@ -162,8 +162,7 @@ bool Walkers::develop(const Scene& scene, int pest, Agent& agent) {
     left -= need;
     agent.age = 0.0F;
     ++agent.stage;
-    const double light = scene.world.day_length[static_cast<std::size_t>(scene.day)] + 0.6 * (luck(agent.name, 9, shelters) - 0.5);
-    if (light < bio.resting_hours) {
+    if (scene.autumn(pest, 0.6 * (luck(agent.name, 9, shelters) - 0.5))) {
       if (bio.winter == Winter::pupae && agent.stage + 1 == bio.adult()) agent.rests = true;
       if (bio.winter == Winter::adults && agent.stage == bio.adult()) return false;
     }
