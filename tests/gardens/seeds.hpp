@@ -1,6 +1,8 @@
 #pragma once
-/// The gardens that may be looked at while a model is made, and those that may not. Fixed at the commit that brought this file, before
-/// the population model existed: nothing was tuned on either. Forecasts and decisions are scored on `held_out` alone.
+/// The gardens that may be looked at while a model is made, and those that may not. Fixed at the commit that brought this file: the
+/// population model was being written, but nothing had been foretold, scored or tuned in any garden yet. The gardens themselves (arrivals,
+/// who rests when) were still mended for the two commits after it, by the peaks of training gardens alone, and stand since the commit that
+/// brought their fingerprint (laws_test.cpp). Forecasts and decisions are scored on `held_out` alone.
 
 #include <vector>
 
