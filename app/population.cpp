@@ -133,10 +133,11 @@ PopulationGround population_ground(const decision::BriefRequest& request) {
   return ground;
 }
 
-PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead, WorkerPool& workers, std::size_t members) {
+PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead, WorkerPool& workers, std::size_t members,
+                 bool gated) {
   PestRun run = world_for(ground, dossier, days_ahead);
   run_filter(ground, run, workers, members);
-  run.gate = gate_of(run, carried_before(ground, run));
+  if (gated) run.gate = gate_of(run, carried_before(ground, run));
   return run;
 }
 

@@ -38,9 +38,9 @@ struct PestRun {
 /// How often each filter is run. A forecast of ten beds and three pests then takes a fraction of a second.
 inline constexpr std::size_t usual_members = 1024;
 
-/// World, filter over all counts of the season, gate. `days_ahead` days past today can then be asked about.
+/// World, filter over all counts of the season, and (`gated`) the gate. `days_ahead` days past today can then be asked about.
 PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead, WorkerPool& workers,
-                 std::size_t members = usual_members);
+                 std::size_t members = usual_members, bool gated = true);
 
 /// For a brief: only pests of which enough counts can be held against the one before to pass the gate at all; the others cost next to
 /// nothing.

@@ -75,7 +75,7 @@ void score(const gardens::Garden& garden, std::size_t number, const app::Populat
   const int counts = static_cast<int>(
       std::count_if(told.garden.counts.begin(), told.garden.counts.end(), [&](const auto& c) { return c.what.pest == pest; }));
   if (counts == 0) return;
-  app::PestRun run = app::run_pest(ground, *dossier, 15, workers, how.members);
+  app::PestRun run = app::run_pest(ground, *dossier, 15, workers, how.members, false);
   const std::vector<Asked> asks = asks_of(garden, run, pest, told);
   if (asks.empty()) return;
   const std::vector<int> came = what_came(garden, asks, pest);
@@ -100,7 +100,7 @@ void score(const gardens::Garden& garden, std::size_t number, const app::Populat
     phenology.mean = std::max(phenology.mean, 0.01);
     const auto fell = expected[i].pit_interval(came[i]);
     out.push_back({number, garden.spec().kind, dossier->id, ask.word, ask.lead, counts, expected[i].mean(), came[i], fell.below, fell.up_to,
-                   expected[i].crps(came[i]), crps(season, came[i]), crps(walk, came[i]), crps(phenology, came[i]), run.gate.passed});
+                   expected[i].crps(came[i]), crps(season, came[i]), crps(walk, came[i]), crps(phenology, came[i])});
   }
 }
 

@@ -26,7 +26,7 @@ struct Foretold {
 struct SkillRun {
   std::size_t members = 512;
   int first_issue = 24;  ///< days after the garden's first count
-  int between = 14;      ///< days between mornings on which forecasts are made
+  int between = 21;      ///< days between mornings on which forecasts are made
 };
 
 /// All forecasts made in one garden through its season.

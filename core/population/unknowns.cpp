@@ -21,7 +21,7 @@ Prior prior_of(const Life& life) {
   prior.likeness = 0.85;
   belief(prior, Unknown::reproduction) = {1.0, 0.5};
   belief(prior, Unknown::mortality) = {1.25, 0.5};
-  belief(prior, Unknown::enemies) = {0.05, 1.0};
+  belief(prior, Unknown::enemies) = {0.15, 1.2};
   belief(prior, Unknown::clumping) = {1.0, 0.6};
   return prior;
 }
