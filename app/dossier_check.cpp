@@ -87,6 +87,16 @@ Result<DossierReport> check_dossier(const std::string& path) {
     report.id = c->id;
     count(report, pest::figures_of(*c));
     if (!c->days_low) report.remarks.push_back({"dossier_check.no_days", {}});
+  } else if (const auto* a = std::get_if<pest::Active>(&*read)) {
+    report.kind = DossierReport::Kind::active;
+    report.id = a->id;
+    report.scientific = a->name;
+    report.gaps = a->gaps;
+    count(report, pest::figures_of(*a));
+    if (!a->half_life_days && !a->window_days && !(a->contact_only && a->contact_only->value))
+      report.remarks.push_back({"dossier_check.no_residue", {}});
+    if (!a->predators && !a->parasites) report.remarks.push_back({"dossier_check.no_harm", {}});
+    if (a->gaps.empty()) report.remarks.push_back({"dossier_check.no_gaps", {}});
   }
   return report;
 }

@@ -11,7 +11,7 @@
 namespace leafturn::app {
 
 struct DossierReport {
-  enum class Kind { pest, ally, crop } kind = Kind::pest;
+  enum class Kind { pest, ally, crop, active } kind = Kind::pest;
   std::string id, scientific;
   std::size_t figures = 0;
   std::map<pest::Known, std::size_t> by_known;

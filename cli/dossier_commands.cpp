@@ -34,7 +34,8 @@ std::vector<app::NamedText> files_of(const pest::Dossier& pest, const words::Sty
 Result<Answer> all_pages(const std::string& folder, const Context& context) {
   const auto library = app::library();
   if (!library) return fail(library.error());
-  std::vector<app::NamedText> files{{"README.md", render::pest_index_markdown(**library, context.style)}};
+  std::vector<app::NamedText> files{{"README.md", render::pest_index_markdown(**library, context.style)},
+                                    {"actives.md", render::actives_page_markdown(**library, context.style)}};
   for (const auto& pest : (*library)->pests)
     for (auto& file : files_of(pest, context.style)) files.push_back(std::move(file));
   return write(folder, files, context);

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "embedded/dossiers.hpp"
+#include "io/active_toml.hpp"
 #include "io/dossier_toml.hpp"
 
 namespace leafturn::io {
@@ -52,6 +53,10 @@ Result<pest::Library> built_in_library() {
       auto one = read_friend_toml(file.bytes, name);
       if (!one) return leafturn::fail(one.error());
       out.friends.push_back(std::move(*one));
+    } else if (name.starts_with("dossiers/actives/")) {
+      auto one = read_active_toml(file.bytes, name);
+      if (!one) return leafturn::fail(one.error());
+      out.actives.push_back(std::move(*one));
     } else {
       auto one = read_crop_toml(file.bytes, name);
       if (!one) return leafturn::fail(one.error());
@@ -61,10 +66,14 @@ Result<pest::Library> built_in_library() {
   std::sort(out.pests.begin(), out.pests.end(), [](const auto& a, const auto& b) { return a.id < b.id; });
   std::sort(out.friends.begin(), out.friends.end(), [](const auto& a, const auto& b) { return a.id < b.id; });
   std::sort(out.crops.begin(), out.crops.end(), [](const auto& a, const auto& b) { return a.eppo < b.eppo; });
+  std::sort(out.actives.begin(), out.actives.end(), [](const auto& a, const auto& b) { return a.id < b.id; });
   for (std::size_t i = 1; i < out.crops.size(); ++i)
     if (out.crops[i].eppo == out.crops[i - 1].eppo)
       return leafturn::fail("dossier.duplicate", {"dossiers/crops/" + out.crops[i].id + ".toml", 0, "eppo.code"},
                             {{"value", out.crops[i].eppo}});
+  for (const auto& a : out.actives)
+    if (out.active_named(a.name) != &a)
+      return leafturn::fail("dossier.duplicate", {"dossiers/actives/" + a.id + ".toml", 0, "name"}, {{"value", a.name}});
   if (const auto wrong = unknown_names(out)) return leafturn::fail(*wrong);
   return out;
 }

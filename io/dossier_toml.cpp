@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/base/date.hpp"
+#include "io/active_toml.hpp"
 #include "io/dossier_beside_toml.hpp"
 #include "io/dossier_fields_toml.hpp"
 #include "io/dossier_rate_toml.hpp"
@@ -337,6 +338,7 @@ Result<AnyDossier> read_dossier_toml(std::string_view bytes, const std::string& 
   if (table->contains("roles")) return as_any(read_friend_toml(bytes, name));
   if (table->contains("parts")) return as_any(read_crop_toml(bytes, name));
   if (table->contains("biofix") || table->contains("stage")) return as_any(read_pest_toml(bytes, name));
+  if (table->contains("mode_of_action")) return as_any(read_active_toml(bytes, name));
   return leafturn::fail("dossier.unknown_kind", {name, 0, ""});
 }
 

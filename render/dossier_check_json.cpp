@@ -7,7 +7,7 @@ namespace leafturn::render {
 
 std::string dossier_check_json(const app::DossierReport& report, const words::Style& style) {
   using nlohmann::ordered_json;
-  static constexpr const char* kinds[] = {"pest", "friend", "crop"};
+  static constexpr const char* kinds[] = {"pest", "friend", "crop", "active"};
   ordered_json known = ordered_json::object();
   for (const auto& [how, count] : report.by_known) known[std::string(pest::word_for(how))] = count;
   return json_text(ordered_json{{"dossier", report.id},

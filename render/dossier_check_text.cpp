@@ -15,6 +15,8 @@ std::string kind_key(app::DossierReport::Kind kind) {
       return "dossier_check.kind_friend";
     case app::DossierReport::Kind::crop:
       return "dossier_check.kind_crop";
+    case app::DossierReport::Kind::active:
+      return "dossier_check.kind_active";
     case app::DossierReport::Kind::pest:
       break;
   }

@@ -2,78 +2,18 @@
 
 #include <fmt/format.h>
 
-#include <map>
 #include <set>
 #include <vector>
 
 #include "core/pest/sources.hpp"
 #include "core/phenology/rate.hpp"
+#include "render/dossier_page_parts.hpp"
 #include "render/names.hpp"
 
 namespace leafturn::render {
 namespace {
 
 using pest::Source;
-
-std::string number(double value) {
-  std::string text = fmt::format("{:.4g}", value);
-  return text;
-}
-
-std::string range(double low, double high) { return low < high ? number(low) + "–" + number(high) : number(low); }
-
-/// A page in the making: sections, and the numbers under which sources are listed at its end.
-class Page {
- public:
-  explicit Page(const words::Style& style) : style_{style} {}
-
-  std::string word(std::string_view key) const { return words::say_key(key, style_); }
-  std::string stage(std::string_view key) const { return stage_name(key, style_); }
-  std::string crops(const std::vector<std::string>& codes) const {
-    std::string names;
-    for (const auto& code : codes) names += (names.empty() ? "" : ", ") + crop_name(code, style_);
-    return names.empty() ? word("pest_page.every_host") : names;
-  }
-  /// How it is known and where it stands in the list, with its note.
-  std::string cite(const Source& source) {
-    auto [at, added] = numbers_.try_emplace(source.citation, numbers_.size() + 1);
-    if (added) citations_.push_back(source.citation);
-    const std::string known(pest::word_for(source.known));
-    return phrase("known." + known, known, style_) + " [" + std::to_string(at->second) + "]" +
-           (source.note.empty() ? "" : ": " + cell(source.note));
-  }
-  static std::string cell(std::string text) {
-    for (std::size_t at = 0; (at = text.find('|', at)) != std::string::npos; at += 2) text.replace(at, 1, "\\|");
-    return text;
-  }
-
-  void heading(std::string_view key) { out += "\n## " + word(key) + "\n\n"; }
-  void table(const std::vector<std::string>& columns) {
-    std::string rule = "|";
-    out += "|";
-    for (const auto& column : columns) {
-      out += " " + (column.empty() ? " " : word(column)) + " |";
-      rule += "---|";
-    }
-    out += "\n" + rule + "\n";
-  }
-  void row(const std::vector<std::string>& cells) {
-    out += "|";
-    for (const auto& text : cells) out += " " + text + " |";
-    out += "\n";
-  }
-  void sources() {
-    heading("pest_page.sources");
-    for (std::size_t i = 0; i < citations_.size(); ++i) out += fmt::format("{}. {}\n", i + 1, citations_[i]);
-  }
-
-  std::string out;
-
- private:
-  const words::Style& style_;
-  std::map<std::string, std::size_t> numbers_;
-  std::vector<std::string> citations_;
-};
 
 std::string rate_words(const pest::RateModel& model, double share) {
   struct Says {
@@ -335,6 +275,7 @@ std::string pest_index_markdown(const pest::Library& library, const words::Style
                       style) +
            "\n";
   }
+  if (!library.actives.empty()) out += "\n[" + words::say_key("actives_page.title", style) + "](actives.md)\n";
   return out;
 }
 

@@ -15,6 +15,9 @@ std::string pest_page_markdown(const pest::Dossier& pest, const words::Style& st
 /// The list of all pages.
 std::string pest_index_markdown(const pest::Library& library, const words::Style& style);
 
+/// All active ingredients on one page.
+std::string actives_page_markdown(const pest::Library& library, const words::Style& style);
+
 /// Development per day of each stage and days of the whole (with every other published set beside it) at constant temperatures from 0 to
 /// 40 °C, as SVG. The same bytes on every machine.
 std::string rate_curves_svg(const pest::Dossier& pest, const words::Style& style);

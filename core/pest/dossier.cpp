@@ -132,6 +132,12 @@ const Friend* Library::friend_named(std::string_view id) const {
   return found == friends.end() ? nullptr : &*found;
 }
 
+const Active* Library::active_named(std::string_view name) const {
+  for (const auto& a : actives)
+    if (a.id == name || same_active(a.name, name)) return &a;
+  return nullptr;
+}
+
 const Crop* Library::crop(std::string_view eppo) const {
   const std::string wanted = plain(eppo);
   if (wanted.empty()) return nullptr;

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "core/base/quantity.hpp"
+#include "core/pest/active.hpp"
 #include "core/pest/known.hpp"
 #include "core/pest/rate_model.hpp"
 
@@ -182,14 +183,6 @@ struct ParameterSet {
   std::string why;  ///< why it is or isn't the one in use
 };
 
-/// A published figure kept beside the one in use because sources disagree, or because it has no field of its own.
-struct Figure {
-  std::string what;  ///< `egg_to_adult_days`, `generations`, `t0_c` …
-  double low = 0.0, high = 0.0;
-  std::string unit;
-  Source source;
-};
-
 struct Dossier {
   std::string id;    ///< file name without ending: `imported-cabbageworm`
   std::string eppo;  ///< EPPO code, or empty
@@ -269,10 +262,12 @@ struct Library {
   std::vector<Dossier> pests;   ///< sorted by id
   std::vector<Friend> friends;  ///< sorted by id
   std::vector<Crop> crops;      ///< sorted by eppo
+  std::vector<Active> actives;  ///< sorted by id
   /// By file name or EPPO code, any case; null if none.
   const Dossier* pest(std::string_view name) const;
   const Crop* crop(std::string_view eppo) const;
   const Friend* friend_named(std::string_view id) const;
+  const Active* active_named(std::string_view name) const;  ///< by any spelling `same_active` takes for it, or by id; null if none
 };
 
 /// The stages a word from a count or a file means: a key (`larva-3`), a group (`larva`, `nymph`), a plural, `L3`, `instar-3`,

@@ -31,4 +31,12 @@ struct Sourced {
   Source source;
 };
 
+/// A published figure kept beside the one in use because sources disagree, or because it has no field of its own.
+struct Figure {
+  std::string what;  ///< `egg_to_adult_days`, `generations`, `t0_c` …
+  double low = 0.0, high = 0.0;
+  std::string unit;
+  Source source;
+};
+
 }  // namespace leafturn::pest

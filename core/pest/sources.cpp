@@ -81,6 +81,22 @@ std::vector<Cited> figures_of(const Friend& one) {
   return all.found;
 }
 
+std::vector<Cited> figures_of(const Active& a) {
+  Collector all;
+  if (a.half_life_days) all.add("half_life_days", a.half_life_days->source);
+  all.add("wash_off", a.wash_off);
+  if (a.window_days) all.add("window_days", a.window_days->source);
+  all.add("contact_only", a.contact_only);
+  if (a.predatory_mites) all.add("predatory_mites", a.predatory_mites->source);
+  if (a.predators) all.add("predators", a.predators->source);
+  if (a.parasites) all.add("parasites", a.parasites->source);
+  if (a.harm_lasts) all.add("harm_lasts", a.harm_lasts->source);
+  all.add("bees", a.bees);
+  all.add("mode_of_action", a.mode_of_action.source);
+  all.add(a.figures);
+  return all.found;
+}
+
 std::vector<Cited> figures_of(const Crop& crop) {
   Collector all;
   all.add("eppo", crop.eppo_source);

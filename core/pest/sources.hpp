@@ -17,5 +17,6 @@ struct Cited {
 std::vector<Cited> figures_of(const Dossier& dossier);
 std::vector<Cited> figures_of(const Friend& one);
 std::vector<Cited> figures_of(const Crop& crop);
+std::vector<Cited> figures_of(const Active& active);
 
 }  // namespace leafturn::pest

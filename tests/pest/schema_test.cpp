@@ -31,6 +31,8 @@ TEST(Schema, every_friend_conforms) {
 }
 TEST(Schema, every_crop_conforms) { EXPECT_GE(check_folder("crops", "crop"), 12); }
 
+TEST(Schema, every_active_conforms) { EXPECT_GE(check_folder("actives", "active"), 16); }
+
 TEST(Schema, refuses_what_the_reader_refuses) {
   const auto rules = schema("pest");
   const auto good = test::json_of_toml(test::read_file(test::source_path("dossiers/pests/harlequin-bug.toml")));
