@@ -8,6 +8,7 @@
 namespace leafturn::cli {
 
 std::vector<Command> garden_commands();         ///< brief, outlook, serve, demo, garden import
+std::vector<Command> decide_commands();         ///< compare, pull
 std::vector<Command> writing_commands();        ///< count, planting, harvest, work, withdraw
 std::vector<Command> spray_commands();          ///< spray …, release, judge
 std::vector<Command> ledger_commands();         ///< ledger …

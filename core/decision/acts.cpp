@@ -80,6 +80,7 @@ void set_minutes(const Making& m, Act& act) {
   } else if (act.means == "pull" && plants > 0) {
     act.minutes = std::max(1, static_cast<int>(plants * pulling_a_plant + 0.5));
   }
+  if (act.means == "pull") act.why.push_back({"option.pull_sends", {{"bed", m.r.bed->bed}, {"pest", pest_term(*m.r.dossier)}}});
 }
 
 void add_work(Making& m, int day) {

@@ -216,8 +216,7 @@ BedParts bed_brief(const Context& context, const std::string& name) {
   BedParts out;
   BedBrief& brief = out.brief;
   brief.bed = name;
-  BedContext bed{&context, name, request.garden->standing(name, request.at, context.today), {}};
-  bed.clearance = clearance(request, name, bed.standing);
+  const BedContext bed = bed_context(context, name);
   brief.harvest = bed.clearance.harvest;
   brief.entry = bed.clearance.entry;
   if (bed.standing.empty()) {

@@ -76,11 +76,9 @@ Brief make_brief(const BriefRequest& request) {
   brief.day = request.zone.civil(request.at).date;
   brief.future = request.weather.future;
   brief.forecast_last = request.weather.forecast_last;
-  weather::Site site;
   if (const auto& described = request.garden->described) {
     brief.garden = described->name;
     brief.marked = described->marked;
-    site = {described->latitude, described->longitude, described->elevation};
   } else {
     brief.notes.push_back({"note.not_described", {}});
   }
@@ -89,13 +87,7 @@ Brief make_brief(const BriefRequest& request) {
   brief.gaps = std::move(weather.gaps);
   std::move(weather.notes.begin(), weather.notes.end(), std::back_inserter(brief.notes));
 
-  Context context{&request, brief.day, air_of(request.weather, site, brief.day), {}};
-  if (!request.garden->described) context.air.members.clear();  // without a place there is no day length, so no calendar
-  for (const pest::Dossier& dossier : request.library->pests)
-    if (has_host(request, dossier, brief.day))
-      context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, brief.day.year()),
-                                                 phenology::winter_kill(dossier, request.weather.recorded, brief.day)));
-
+  const Context context = context_of(request);
   std::vector<BedParts> beds;
   for (const garden::BedLaid& bed : request.garden->beds) beds.push_back(bed_brief(context, bed.bed));
   put_worst_first(beds);

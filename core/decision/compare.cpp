@@ -37,7 +37,7 @@ Outcome outcome_of(const CompareRequest& r, const Act& act, const population::Pa
   Crowd feeding = crowd_of(paths, *r.world, r.bed, feeding_stages(*r.dossier));
   Crowd counted;
   if (r.basis.threshold != nullptr) {
-    const Counted what = counted_by(*r.dossier, r.basis.threshold);
+    const Target what = target_for(*r.dossier, r.basis.threshold);
     counted = crowd_of(paths, *r.world, r.bed, what.stages, what.in_one);
   }
   if (act.picks || act.forgoes) {
@@ -61,6 +61,24 @@ std::vector<double> difference(const std::vector<double>& a, const std::vector<d
   return d;
 }
 
+// Members' shares count by what they lose by doing nothing, so that the mean share is the share of the means.
+Estimate share_saved(const std::vector<double>& saved, const std::vector<double>& lost, const std::vector<double>& weights) {
+  std::vector<double> shares;
+  std::vector<double> counts;
+  double all = 0.0;
+  for (std::size_t m = 0; m < lost.size(); ++m) {
+    const double weight = lost[m] * (weights.empty() ? 1.0 : weights[m]);
+    if (!(weight > 0.0)) continue;
+    shares.push_back(saved[m] / lost[m]);
+    counts.push_back(weight);
+    all += weight;
+  }
+  if (shares.empty()) return {};
+  for (double& weight : counts) weight /= all;
+  const Expectation e = expectation(shares, counts);
+  return {e.mean, e.p05, e.p95};
+}
+
 void say_why(const CompareRequest& r, const std::vector<const Ranked*>& by_loss, const Ranked& nothing, Comparison& out) {
   const Ranked& chosen = out.options.front();
   const Ranked& best = *by_loss.front();
@@ -80,10 +98,8 @@ void say_why(const CompareRequest& r, const std::vector<const Ranked*>& by_loss,
     return;
   }
   if (nothing.loss.mean > 0.0)
-    out.why.push_back({"compare.saves",
-                       {{"share", Share{std::clamp(chosen.saved.mean / nothing.loss.mean, 0.0, 1.0)}},
-                        {"low", Share{std::clamp(chosen.saved.p05 / nothing.loss.mean, 0.0, 1.0)}},
-                        {"high", Share{std::clamp(chosen.saved.p95 / nothing.loss.mean, 0.0, 1.0)}}}});
+    out.why.push_back(
+        {"compare.saves", {{"share", Share{chosen.share.mean}}, {"low", Share{chosen.share.p05}}, {"high", Share{chosen.share.p95}}}});
   if (best.act != chosen.act) out.why.push_back({best.act->order > chosen.act->order ? "compare.gentler" : "compare.easier", {}});
   if (out.unit == LossUnit::money && (!chosen.act->cost || !r.hour)) out.why.push_back({"compare.cost_unknown", {}});
   if (out.unit != LossUnit::money && chosen.act->minutes)
@@ -104,22 +120,6 @@ Crowd crowd_of(const population::Paths& paths, const population::World& world, s
       for (std::size_t m = 0; m < out.members; ++m) out.per_plant[d * out.members + m] += there[m] * each;
     }
   }
-  return out;
-}
-
-Counted counted_by(const pest::Dossier& dossier, const pest::Threshold* threshold) {
-  if (threshold == nullptr) return {feeding_stages(dossier), 1.0};
-  Counted out;
-  if (threshold->stage == "any") {
-    for (std::size_t s = 0; s < dossier.stages.size(); ++s) {
-      const pest::StageGroup group = dossier.stages[s].group;
-      if (group != pest::StageGroup::egg && group != pest::StageGroup::pupa) out.stages.push_back(s);
-    }
-    return out;
-  }
-  const pest::StageWord word = pest::stages_for(dossier, threshold->stage);
-  out.stages = word.stages;
-  if (word.masses && dossier.laying.per_mass) out.in_one = dossier.laying.per_mass->value;
   return out;
 }
 
@@ -156,6 +156,7 @@ Comparison compare(const CompareRequest& r) {
     c.act = &r.acts[i];
     c.loss = expectation(o.harm.loss, r.weights);
     c.total = expectation(o.total, r.weights);
+    c.share = share_saved(difference(outcomes.front().harm.loss, o.harm.loss), outcomes.front().harm.loss, r.weights);
     c.saved = expectation(difference(outcomes.front().total, o.total), r.weights);
     if (!o.harm.days_over.empty()) {
       c.p_over = weight_above(o.harm.days_over, r.weights, 0.0);

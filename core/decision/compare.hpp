@@ -20,13 +20,6 @@ using PathsOf = std::function<population::Paths(std::span<const population::Deed
 Crowd crowd_of(const population::Paths& paths, const population::World& world, std::size_t bed, std::span<const std::size_t> stages,
                double in_one = 1.0);
 
-/// What the threshold counts.
-struct Counted {
-  std::vector<std::size_t> stages;
-  double in_one = 1.0;  ///< eggs in a mass, where it counts masses
-};
-Counted counted_by(const pest::Dossier& dossier, const pest::Threshold* threshold);
-
 /// Stages of which at least one is in the bed within `days` days with a chance of 5 % or more.
 std::vector<std::size_t> stages_present(const population::Paths& paths, std::size_t bed, std::span<const double> weights, std::size_t days);
 
@@ -44,8 +37,11 @@ struct CompareRequest {
 
 struct Ranked {
   const Act* act = nullptr;
-  Expectation loss;        ///< expected, in the basis's unit, without cost and hours
-  Expectation saved;       ///< against doing nothing, the same; negative where it harms more than it helps
+  Expectation loss;   ///< expected, in the basis's unit, without cost and hours
+  Expectation saved;  ///< against doing nothing, the same; negative where it harms more than it helps
+  /// Of what is lost by doing nothing, the share saved: of the means, with the interval of the members' own shares, each counting by what
+  /// it loses. 0 where nothing is lost.
+  Estimate share;
   Expectation total;       ///< with cost and hours, where the unit is money; else as `loss`
   double p_over = 0.0;     ///< chance to be above the threshold on any day
   double days_over = 0.0;  ///< expected

@@ -2,6 +2,26 @@
 
 namespace leafturn::decision {
 
+Context context_of(const BriefRequest& request) {
+  Context context{&request, request.zone.civil(request.at).date, {}, {}};
+  weather::Site site;
+  if (const auto& described = request.garden->described) site = {described->latitude, described->longitude, described->elevation};
+  context.air = air_of(request.weather, site, context.today);
+  if (!request.garden->described) context.air.members.clear();  // without a place there is no day length, so no calendar
+  for (const pest::Dossier& dossier : request.library->pests)
+    if (has_host(request, dossier, context.today))
+      context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, context.today.year()),
+                                                 phenology::winter_kill(dossier, request.weather.recorded, context.today)));
+  return context;
+}
+
+BedContext bed_context(const Context& context, const std::string& bed) {
+  const BriefRequest& request = *context.request;
+  BedContext out{&context, bed, request.garden->standing(bed, request.at, context.today), {}};
+  out.clearance = clearance(request, bed, out.standing);
+  return out;
+}
+
 int preference(const pest::Dossier& dossier, std::string_view crop) {
   for (const pest::Host& host : dossier.hosts)
     if (host.crop == crop) return host.preference;

@@ -17,6 +17,9 @@ struct Context {
   std::map<std::string, PestTiming> timings;  ///< by dossier id, of pests with a host standing in the garden
 };
 
+/// Everything but the beds: the air where the garden has a place, and the calendar of each pest with a host standing.
+Context context_of(const BriefRequest& request);
+
 struct BedContext {
   const Context* all = nullptr;
   std::string bed;
@@ -25,6 +28,9 @@ struct BedContext {
 
   const garden::Planting& main() const { return *standing.front(); }
 };
+
+/// What stands in a bed at the request's time, and when it may be picked and entered.
+BedContext bed_context(const Context& context, const std::string& bed);
 
 /// How much a pest likes a crop: 3 preferred … 1 when nothing better is there, 0 not a host.
 int preference(const pest::Dossier& dossier, std::string_view crop);

@@ -68,6 +68,18 @@ std::vector<std::size_t> feeding_stages(const pest::Dossier& dossier) {
   return found;
 }
 
+std::optional<LossCurve> published_curve(const Damage& damage, Outlet outlet) {
+  if (!damage.loss || damage.loss->per != Damage::Loss::Per::individual_day) return std::nullopt;
+  LossCurve curve{{0.5 * (damage.loss->low + damage.loss->high), 1.0}, std::nullopt, damage.loss->source};
+  if (!is_by_rejection(damage.kind)) return curve;
+  const auto refused =
+      std::find_if(damage.rejects.begin(), damage.rejects.end(), [&](const auto& r) { return r.outlet == word_for(outlet); });
+  if (refused == damage.rejects.end()) return std::nullopt;
+  curve.share.first *= 0.5 * (refused->low + refused->high);
+  curve.outlet = outlet;
+  return curve;
+}
+
 Estimate RejectShare::estimate() const {
   return {mean(), num::beta_quantile(rejected, kept, 0.05), num::beta_quantile(rejected, kept, 0.95)};
 }

@@ -34,6 +34,10 @@ struct LossCurve {
   pest::Source source;
 };
 
+/// The middle of a dossier's published loss per feeding individual and day; where the harm is by rejection, times what that outlet refuses.
+/// Nothing where either wasn't published, or was for a whole life.
+std::optional<LossCurve> published_curve(const pest::Damage& damage, Outlet outlet);
+
 /// The share of what is looked over at the packing table that an outlet rejects because of one pest: a beta distribution, before any cull
 /// Jeffreys' (½, ½).
 struct RejectShare {

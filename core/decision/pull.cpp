@@ -55,7 +55,7 @@ Change change_in(const PullRequest& r, const Receiver& bed, const population::Pa
     out.more_there.push_back(out.more.back() * plants);
   }
   if (bed.threshold != nullptr) {
-    const Counted what = counted_by(*r.dossier, bed.threshold);
+    const Target what = target_for(*r.dossier, bed.threshold);
     out.over = passes(*bed.threshold, cut(crowd_of(with, *r.world, bed.place, what.stages, what.in_one), days), r.k);
     out.over_without = passes(*bed.threshold, cut(crowd_of(without, *r.world, bed.place, what.stages, what.in_one), days), r.k);
   }
