@@ -90,6 +90,16 @@ Result<std::set<std::size_t>> outside_label(const io::GardenFiles& read, const p
   return outside;
 }
 
+// Nothing is wrong with a planting set out next month; a count of next year is a slip. Either is used only when its day has come.
+void note_rows_to_come(const io::GardenFiles& read, Instant now, std::vector<Reason>& notes) {
+  std::map<std::string, std::int64_t> rows;
+  for (const io::Said& said : read.said)  // a demo has a day of its own
+    if (const auto* described = std::get_if<garden::GardenDescribed>(&said.saying); described != nullptr && described->own_day) return;
+  for (const io::Said& said : read.said)
+    if (said.happened_at > now && said.where.file.ends_with(".csv")) ++rows[said.where.file];
+  for (const auto& [file, n] : rows) notes.push_back({"garden.rows_to_come", {{"file", file}, {"n", n}}});
+}
+
 Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, const std::string& into, const std::string& writer,
                                   Instant now) {
   auto library = io::built_in_library();
@@ -140,6 +150,8 @@ Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, cons
     if (!receipts) return fail(receipts.error());
     report.events = receipts->size();
   }
+  report.notes = std::move(read->notes);
+  note_rows_to_come(*read, now, report.notes);
   auto verified = (*garden)->ledger().verify();
   if (!verified) return fail(verified.error());
   report.head = verified->head;

@@ -2,7 +2,9 @@
 /// A folder of plain files (docs/garden-files.md) into a garden's ledger, in one commit.
 
 #include <string>
+#include <vector>
 
+#include "core/base/fact.hpp"
 #include "core/base/ids.hpp"
 #include "core/base/result.hpp"
 
@@ -13,6 +15,7 @@ struct ImportReport {
   std::size_t had = 0;            ///< already there from an earlier import of the same rows
   std::size_t outside_label = 0;  ///< of `events`: sprays their card refuses, written as outside the label
   Digest head;
+  std::vector<Reason> notes;  ///< what was left out or can't be used, and rows dated after `now` (`garden.rows_to_come`)
 };
 
 /// `into` is made when it isn't there. Nothing is written unless every file is good. Importing the same folder again adds only rows that

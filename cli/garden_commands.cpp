@@ -48,7 +48,9 @@ Result<Answer> outlook(const Arguments& given, const Context& context) {
 
 Result<Answer> imported(const Result<app::ImportReport>& report, const std::string& folder, const Context& context) {
   if (!report) return fail(report.error());
-  return Answer{context.json ? render::garden_import_json(*report, folder) : render::garden_import_text(*report, folder, context.style)};
+  return Answer{context.json ? render::garden_import_json(*report, folder, context.style)
+                             : render::garden_import_text(*report, folder, context.style),
+                remarks_of(report->notes, folder, context)};
 }
 
 Result<Answer> demo(const Arguments& given, const Context& context) {

@@ -25,12 +25,21 @@ constexpr int most_plants = 1'000'000;
 
 /// When a planting stood, as far as the rows say.
 struct Stand {
-  std::string planting;
+  std::string planting, crop;
   std::optional<Date> from, to;
   std::optional<int> plants;
 };
 struct Bed {
   std::vector<Stand> stands;
+  std::vector<Date> pulls;  ///< days on which all that had stood before was pulled
+
+  /// Its last day, as far as anybody said; what was set out on the day of a pull came after it.
+  std::optional<Date> end_of(const Stand& stand) const {
+    std::optional<Date> end = stand.to;
+    for (const Date pull : pulls)
+      if ((!stand.from || *stand.from < pull) && (!end || pull < *end)) end = pull;
+    return end;
+  }
 };
 
 std::string lower(std::string_view text) {
@@ -52,8 +61,8 @@ class Reader {
   }
 
   Result<GardenFiles> run() {
-    for (const auto step :
-         {&Reader::garden, &Reader::beds, &Reader::plantings, &Reader::cards, &Reader::weather, &Reader::counts, &Reader::actions})
+    for (const auto step : {&Reader::garden, &Reader::beds, &Reader::plantings, &Reader::cards, &Reader::weather, &Reader::pulls,
+                            &Reader::counts, &Reader::actions})
       if (auto done = (this->*step)(); !done) return fail(done.error());
     note_other_files();
     put_together();
@@ -181,7 +190,7 @@ class Reader {
     sown.set_out = days[0];
     sown.first_harvest = days[1];
     sown.last_harvest = days[2];
-    in.stands.push_back({name, days[0], days[3], sown.plants});
+    in.stands.push_back({name, crop, days[0], days[3], sown.plants});
     // Without any day the planting has stood as long as the garden; `put_together` gives it that time.
     const std::optional<Instant> at = earliest ? std::optional{zone_.start_of(*earliest)} : std::nullopt;
     planted_.push_back({std::move(sown), at, {}, table.where(i, "planting")});
@@ -226,6 +235,43 @@ class Reader {
     return at->second;
   }
 
+  /// Pulls end plantings, so counts are held against them. What is wrong with the file is said when all of it is read.
+  Status pulls() {
+    if (file("actions.csv") == nullptr) return {};
+    std::vector<Reason> said_later;
+    const auto table = GardenTable::read(file("actions.csv")->bytes, "actions.csv", {"time", "bed", "action"}, {}, said_later);
+    for (std::size_t i = 0; table && i < table->size(); ++i) {
+      const auto in = beds_.find(std::string(table->cell(i, "bed")));
+      if (table->cell(i, "action") != "pull" || in == beds_.end()) continue;
+      if (const auto at = table->time(i, "time", zone_, noon)) in->second.pulls.push_back(zone_.civil(*at).date);
+    }
+    return {};
+  }
+
+  /// A planting can't be pulled and stand on.
+  Status pull_agrees(const GardenTable& table, std::size_t row, const Bed& in, Date day) const {
+    for (const Stand& s : in.stands)
+      if (s.to && (!s.from || *s.from < day) && *s.to > day + Days{1})
+        return fail("garden.pulled_and_standing", table.where(row, "time"),
+                    {{"bed", std::string(table.cell(row, "bed"))}, {"planting", s.planting}, {"day", day}, {"removed", *s.to}});
+    return {};
+  }
+
+  /// Counted where nothing stands that it lives on: kept, since somebody saw it, but nothing can be made of it.
+  void note_without_host(const GardenTable& table, std::size_t row, const Bed& in, Date day, const pest::Dossier& dossier) {
+    for (const Stand& s : in.stands) {
+      const auto end = in.end_of(s);
+      const bool stood = (!s.from || *s.from <= day) && (!end || *end >= day);
+      if (stood &&
+          std::any_of(dossier.hosts.begin(), dossier.hosts.end(), [&](const auto& h) { return h.crop == s.crop && h.preference > 0; }))
+        return;
+    }
+    out_.notes.push_back({"garden.count_without_host",
+                          {{"line", std::int64_t{table.line(row)}},
+                           {"bed", std::string(table.cell(row, "bed"))},
+                           {"pest", Term{"pest." + dossier.id + ".name"}}}});
+  }
+
   Status counts() {
     if (file("counts.csv") == nullptr) return {};
     const auto table =
@@ -251,7 +297,9 @@ class Reader {
       if (!plants) return fail(plants.error());
       const auto count = table->whole(i, "count", 0, most_plants);
       if (!count) return fail(count.error());
-      if (auto stands = standing(*table, i, **in, zone_.civil(*at).date, *plants); !stands) return stands;
+      const Date day = zone_.civil(*at).date;
+      if (auto stands = standing(*table, i, **in, day, *plants); !stands) return stands;
+      note_without_host(*table, i, **in, day, *dossier);
       dated(*at);
       said_.push_back({garden::CountTaken{std::string(table->cell(i, "bed")), dossier->id, *stage, *plants, *count}, *at,
                        std::string(table->cell(i, "by")), table->where(i, "count")});
@@ -267,7 +315,7 @@ class Reader {
     bool any = false;
     bool all_known = true;
     for (const Stand& s : in.stands) {
-      if (s.to && *s.to < day) continue;
+      if (const auto end = in.end_of(s); end && *end < day) continue;
       if (s.from && *s.from > day) {
         if (next == nullptr || *s.from < *next->from) next = &s;
         continue;
@@ -306,6 +354,8 @@ class Reader {
       if (!in) return fail(in.error());
       auto saying = spray ? application(*table, i) : work(*table, i, *action);
       if (!saying) return fail(saying.error());
+      if (*action == "pull")
+        if (auto agrees = pull_agrees(*table, i, **in, zone_.civil(*at).date); !agrees) return agrees;
       dated(*at);
       said_.push_back({std::move(*saying), *at, {}, table->where(i, "action")});
     }

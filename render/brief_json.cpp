@@ -70,7 +70,7 @@ json threshold_json(const decision::PestOutlook& p) {
 json pest_json(const View& view, const decision::PestOutlook& p) {
   return {{"pest", p.pest},
           {"name", view.key("pest." + p.pest + ".name")},
-          {"basis", p.basis == decision::Basis::timing ? "timing" : "population"},
+          {"basis", decision::word_for(p.basis)},
           {"stages", stages_json(view, p)},
           {"timing_unknown", p.timing_unknown ? reason_json(*p.timing_unknown, view.style) : json(nullptr)},
           {"density", density_json(p)},
@@ -209,7 +209,7 @@ std::string brief_json(const app::BriefAnswer& answer, const pest::Library& libr
            {"board", board_json(view)},
            {"cautions", json::array()},
            {"notes", reasons_json(b.notes, style)},
-           {"basis_text", words::say_key("brief.basis_timing", style)}};
+           {"basis_text", basis_sentence(b, style)}};
   for (const auto& bed : b.beds) out["beds"].push_back(bed_json(view, bed));
   for (const auto& v : b.walk) out["walk"].push_back(visit_json(view, v));
   for (const auto& l : b.leave) out["leave"].push_back({{"bed", l.bed}, {"text", words::say(l.why, style)}});

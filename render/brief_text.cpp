@@ -99,6 +99,18 @@ struct Writer {
 
 }  // namespace
 
+std::string basis_sentence(const decision::Brief& brief, const words::Style& style) {
+  Terms learned;
+  for (const auto& bed : brief.beds)
+    for (const auto& p : bed.pests) {
+      const Term name{"pest." + p.pest + ".name"};
+      const bool told = std::find(learned.keys.begin(), learned.keys.end(), name) != learned.keys.end();
+      if (p.basis == decision::Basis::population && !told) learned.keys.push_back(name);
+    }
+  if (learned.keys.empty()) return words::say_key("brief.basis_timing", style);
+  return words::say({"brief.basis_learned", {{"pests", std::move(learned)}}}, style);
+}
+
 std::string brief_text(const app::BriefAnswer& answer, const pest::Library&, const words::Style& style) {
   Writer w{answer, style, {}};
   const decision::Brief& b = answer.brief;
@@ -119,7 +131,7 @@ std::string brief_text(const app::BriefAnswer& answer, const pest::Library&, con
   w.heading("brief.board_title");
   w.board_lines();
   w.heading("brief.notes_title");
-  wrap(w.out, w.key("brief.basis_timing"), 2, "");
+  wrap(w.out, basis_sentence(b, style), 2, "");
   for (const auto& note : b.notes) wrap(w.out, words::say(note, style), 2, "");
   for (const auto& caution : cautions(answer, style)) wrap(w.out, caution, 2, "");
   return std::move(w.out);

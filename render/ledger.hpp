@@ -23,7 +23,7 @@ std::string copy_text(const store::Verification& verification, const std::string
 std::string imported_events_json(const app::ImportedEvents& imported, const store::Verification& verification, const words::Style& style);
 std::string imported_events_text(const app::ImportedEvents& imported, const words::Style& style);
 
-std::string garden_import_json(const app::ImportReport& report, const std::string& folder);
+std::string garden_import_json(const app::ImportReport& report, const std::string& folder, const words::Style& style);
 std::string garden_import_text(const app::ImportReport& report, const std::string& folder, const words::Style& style);
 
 std::string receipt_json(const app::RecordOutcome& outcome);

@@ -50,12 +50,13 @@ std::string imported_events_json(const app::ImportedEvents& imported, const stor
   return json_text(out);
 }
 
-std::string garden_import_json(const app::ImportReport& report, const std::string& folder) {
+std::string garden_import_json(const app::ImportReport& report, const std::string& folder, const words::Style& style) {
   return json_text(ordered_json{{"garden", folder},
                                 {"appended", report.events},
                                 {"had", report.had},
                                 {"outside_label", report.outside_label},
-                                {"head", report.head.hex()}});
+                                {"head", report.head.hex()},
+                                {"notes", reasons_json(report.notes, style)}});
 }
 
 std::string receipt_json(const app::RecordOutcome& outcome) { return json_text(receipt_value(outcome.receipt)); }

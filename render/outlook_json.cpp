@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "core/base/elementary.hpp"
 #include "render/outlook.hpp"
 #include "render/parts_json.hpp"
@@ -25,9 +27,16 @@ ordered_json or_null(const std::optional<T>& value) {
   return value ? ordered_json(*value) : ordered_json(nullptr);
 }
 
+// Five digits: a page draws them, nobody knows more.
+double short_of(double value) {
+  if (!(value > 0.0)) return 0.0;
+  const double unit = std::pow(10.0, std::floor(std::log10(value)) - 4.0);
+  return unit >= 1.0 ? std::round(value / unit) * unit : std::round(value / unit) / std::round(1.0 / unit);
+}
+
 ordered_json spread_json(const decision::Spread& s) {
-  return {{"mean", s.mean}, {"p025", s.p025}, {"p05", s.p05}, {"p25", s.p25},
-          {"p50", s.p50},   {"p75", s.p75},   {"p95", s.p95}, {"p975", s.p975}};
+  return {{"mean", short_of(s.mean)}, {"p025", short_of(s.p025)}, {"p05", short_of(s.p05)}, {"p25", short_of(s.p25)},
+          {"p50", short_of(s.p50)},   {"p75", short_of(s.p75)},   {"p95", short_of(s.p95)}, {"p975", short_of(s.p975)}};
 }
 
 ordered_json days_json(const app::PestInBed& p) {

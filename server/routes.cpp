@@ -14,6 +14,7 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   };
   call("GET", "/api/brief", get_brief);
   call("GET", "/api/board", get_board);
+  call("GET", "/api/outlook", get_outlook);
   call("GET", "/api/beds/{bed}", get_bed);
   call("GET", "/api/weather", get_weather);
   call("GET", "/api/garden", get_garden);

@@ -5,6 +5,7 @@
 
 #include "app/brief_cache.hpp"
 #include "app/calendar.hpp"
+#include "app/outlook.hpp"
 #include "server/clock.hpp"
 #include "server/http.hpp"
 #include "words/catalogue.hpp"
@@ -16,6 +17,7 @@ struct Site {
   Clock clock;
   app::BriefCache briefs{};
   app::CalendarCache calendars{};
+  app::OutlookCache outlooks{};
 };
 
 /// The language, the units and the time of a request.
@@ -35,6 +37,7 @@ Result<Instant> read_time(Site& site, const std::string& text, const std::string
 // The calls, one file each.
 Response get_brief(Site& site, const Request& request);
 Response get_board(Site& site, const Request& request);
+Response get_outlook(Site& site, const Request& request);
 Response get_bed(Site& site, const Request& request);
 Response get_weather(Site& site, const Request& request);
 Response get_garden(Site& site, const Request& request);

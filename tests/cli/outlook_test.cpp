@@ -242,6 +242,41 @@ TEST(Outlook, without_weather_it_says_so) {
   EXPECT_NE(run.err.find("weather"), std::string::npos) << run.err;
 }
 
+TEST(Outlook, a_brief_rests_on_learned_numbers_once_they_beat_the_carried_count) {
+  // As many eggs every four days: those counted before are hatching, which is all a carried count knows; that moths lay on, it doesn't.
+  Garden garden("seat");
+  std::string counts = counts_head;
+  for (const char* day : {"2026-05-10", "2026-05-14", "2026-05-18", "2026-05-22", "2026-05-26", "2026-05-30", "2026-06-03", "2026-06-07"})
+    for (const char* bed : {"1", "2"}) counts += std::string(day) + "T07:00," + bed + ",PIERRA,egg,20,21,a\n";
+  garden.file("counts.csv", counts);
+  ASSERT_EQ(garden.import().exit_code, 0);
+  const json outlook = answer({"outlook", "--garden", garden.path(), "--at", "2026-06-09T06:30"});
+  const auto& gate = outlook["pests"][0]["gate"];
+  EXPECT_EQ(gate["code"], "gate.passed") << gate;
+  EXPECT_EQ(gate["counts"], 10) << "where none of the eggs counted before can be left, there is nothing to beat";
+  EXPECT_EQ(gate["walks"], 5);
+  EXPECT_GT(gate["gain"].get<double>(), 0.0);
+  const json brief = answer({"brief", "--garden", garden.path(), "--at", "2026-06-09T06:30"});
+  int seen = 0;
+  for (const auto& bed : brief["beds"])
+    for (const auto& p : bed["pests"]) {
+      const json* same = pest_in(outlook, bed["bed"], p["pest"]);
+      EXPECT_EQ(p["basis"], same != nullptr ? (*same)["basis"] : json("timing")) << p["pest"];
+      if (p["basis"] != "population") continue;
+      ++seen;
+      const auto& today = (*same)["days"][0]["counted"];
+      EXPECT_NEAR(p["density"]["mean"].get<double>() / today["mean"].get<double>(), 1.0, 1e-3);
+      EXPECT_NEAR(p["density"]["p95"].get<double>() / today["p95"].get<double>(), 1.0, 1e-3);
+      EXPECT_NEAR(p["p_over"].get<double>(), (*same)["days"][0]["p_over"].get<double>(), 1e-9);
+    }
+  EXPECT_EQ(seen, 2);
+  EXPECT_NE(leafturn({"brief", "--garden", garden.path(), "--at", "2026-06-09T06:30"}).out.find("learned from"), std::string::npos);
+  EXPECT_NE(brief["basis_text"].get<std::string>().find("imported cabbageworm"), std::string::npos) << brief["basis_text"];
+  // Three weeks earlier there was too little to go by.
+  const json early = answer({"outlook", "--garden", garden.path(), "--at", "2026-05-17T06:30"});
+  EXPECT_EQ(early["pests"][0]["gate"]["code"], "gate.too_few");
+}
+
 TEST(Outlook, nothing_later_than_asked_about_is_used) {
   Garden garden("later");
   garden.file("counts.csv",

@@ -118,6 +118,9 @@ TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
       const json weather = expect(200, "GET", "/api/weather", call("GET", "/api/weather", {}, query));
       EXPECT_EQ(weather["days"].size(), 30U);
       EXPECT_FALSE(weather["future_days"].empty());
+      const json outlook = expect(200, "GET", "/api/outlook", call("GET", "/api/outlook", {}, query));
+      EXPECT_EQ(outlook["days"], 21);
+      EXPECT_EQ(outlook["pests"].size(), 3U);
       const json seasons = expect(200, "GET", "/api/seasons", call("GET", "/api/seasons", {}, query));
       EXPECT_FALSE(seasons["pests"].empty());
       for (const auto& one : seasons["pests"]) {
@@ -141,6 +144,23 @@ TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
 TEST_F(Api, another_time_gives_another_brief) {
   const json one = json::parse(call("GET", "/api/brief", {}, {{"at", "2026-04-20T06:30"}}).body);
   EXPECT_EQ(one["day"], "2026-04-20");
+}
+
+TEST_F(Api, an_outlook_is_kept_until_something_is_written_down) {
+  const auto ask = [&](const char* days) { return call("GET", "/api/outlook", {}, {{"days", days}}); };
+  const json week = expect(200, "GET", "/api/outlook", ask("7"));
+  EXPECT_EQ(week["days"], 7);
+  EXPECT_EQ(ask("7").body, ask("7").body);
+  const json longer = expect(200, "GET", "/api/outlook", ask("14"));
+  const auto& first = week["beds"][0]["pests"][0];
+  for (std::size_t i = 0; i < 8; ++i)
+    EXPECT_EQ(first["days"][i]["stages"], longer["beds"][0]["pests"][0]["days"][i]["stages"]) << "how far one looks changes nothing";
+  for (const char* days : {"0", "31", "soon"}) error(422, "quantity.whole_number", "GET", "/api/outlook", ask(days));
+  const int before = first["counts"];
+  const std::string bytes = event(
+      "count_taken", {{"bed", week["beds"][0]["bed"]}, {"pest", first["pest"]}, {"stage", "adult"}, {"plants", 2}, {"count", 3}}, "01", 1);
+  ASSERT_EQ(call("POST", "/api/events", bytes).status, 201);
+  EXPECT_EQ(expect(200, "GET", "/api/outlook", ask("7"))["beds"][0]["pests"][0]["counts"], before + 1);
 }
 
 TEST_F(Api, pages_are_served_and_take_no_inline_script) {
