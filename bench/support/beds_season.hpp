@@ -12,8 +12,9 @@ namespace leafturn::bench {
 
 struct SeasonSize {
   std::size_t beds = 12, pests = 3, members = 4096;
-  std::int32_t days = 180;  ///< counted every third day
-  std::int32_t ahead = 21;  ///< days forecast after them
+  std::int32_t days = 180;      ///< on every third, somebody counts every pest …
+  std::size_t beds_a_walk = 1;  ///< … in so many beds, each in its turn
+  std::int32_t ahead = 21;      ///< days forecast after them
 };
 
 /// The two threads of a bench: core has none. Tasks go to whichever is free; results don't depend on it.
@@ -29,7 +30,7 @@ class BedsSeason {
   const population::Life& life(std::size_t pest) const { return lives_[pest]; }
   /// What a filter of that pest is set up with, steps of the weather included.
   population::Setup setup(std::size_t pest, const population::Workers& workers) const;
-  /// Counts of every bed on every third day, one pest, by time.
+  /// Counts of one pest, by time.
   const std::vector<population::Sighting>& counts(std::size_t pest) const { return counts_[pest]; }
   /// One more, on the morning after the last day.
   population::Sighting another(std::size_t pest, std::size_t bed) const;

@@ -61,14 +61,12 @@ double set_as_found(const Looking& looking, Members& members, std::size_t member
   return 0.5 * eps * eps + num::log(guess_spread * 2.5066282746310002 / width_of_unforeseen);
 }
 
-}  // namespace
-
-void believe(const Life& life, const Prior& prior, Members& members, std::size_t block, std::size_t bed) {
+LEAFTURN_INLINE void believe_inline(const Life& life, const Prior& prior, Members& members, std::size_t block, std::size_t bed) {
   const std::size_t at = members.index(block, bed);
   const Deviates& z = members.z[at];
   Believed& b = members.believed[at];
-  const auto of = [&](Unknown unknown) -> const Lane& { return z[static_cast<std::size_t>(unknown)]; };
-  const auto value = [&](Unknown unknown, Lane& out) {
+  const auto of = [&](Unknown unknown) LEAFTURN_LANE_BODY -> const Lane& { return z[static_cast<std::size_t>(unknown)]; };
+  const auto value = [&](Unknown unknown, Lane& out) LEAFTURN_LANE_BODY {
     const Belief& belief = prior.beliefs[static_cast<std::size_t>(unknown)];
     const auto spread = static_cast<float>(belief.spread);
     const auto middle = static_cast<float>(belief.middle);
@@ -89,6 +87,12 @@ void believe(const Life& life, const Prior& prior, Members& members, std::size_t
     b.to_neighbours[l] = how == Movement::leaves ? 0.0F : 1.0F;
     b.goes[l] = how == Movement::leaves ? 1.0F : 0.0F;
   }
+}
+
+}  // namespace
+
+void believe(const Life& life, const Prior& prior, Members& members, std::size_t block, std::size_t bed) {
+  in_lanes(phenology::widest_lanes(), [&]() LEAFTURN_LANE_BODY { believe_inline(life, prior, members, block, bed); });
 }
 
 Members draw_members(const Life& life, const World& world, const Prior& prior, std::size_t count, const Chance& chance) {

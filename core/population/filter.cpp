@@ -1,6 +1,7 @@
 #include "core/population/filter.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstring>
 #include <deque>
@@ -60,10 +61,39 @@ std::vector<double> exponentials(std::span<const double> logs) {
   return w;
 }
 
+// Members for a mixture: all when they are few; of many, those at `enough` even steps of weight when ordered by their mean (to one part in
+// 128). What is left out is as good as said by its neighbours.
+constexpr std::size_t enough = 512;
+
+std::vector<std::uint32_t> evenly_by_mean(const std::vector<float>& mean, std::span<const double> weights) {
+  constexpr int fine = 16;  // lowest bits of a float left out of the order
+  const auto place = [&](float m) { return std::bit_cast<std::uint32_t>(m) >> fine; };
+  std::vector<std::uint32_t> begin((std::size_t{1} << (31 - fine)) + 1, 0);
+  for (const float m : mean) ++begin[place(m) + 1];
+  for (std::size_t i = 1; i < begin.size(); ++i) begin[i] += begin[i - 1];
+  std::vector<std::uint32_t> order(mean.size());
+  for (std::size_t i = 0; i < mean.size(); ++i) order[begin[place(mean[i])]++] = static_cast<std::uint32_t>(i);
+  std::vector<std::uint32_t> picked;
+  picked.reserve(enough);
+  double sum = 0.0;
+  const double step = 1.0 / static_cast<double>(enough);
+  for (const std::uint32_t member : order) {
+    sum += weights.empty() ? 1.0 / static_cast<double>(mean.size()) : weights[member];
+    while (picked.size() < enough && (static_cast<double>(picked.size()) + 0.5) * step < sum) picked.push_back(member);
+  }
+  return picked;
+}
+
 std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights, double factor) {
-  std::vector<NegativeBinomial> members(expected.mean.size());
-  for (std::size_t i = 0; i < members.size(); ++i)
-    members[i] = {factor * static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+  const auto of = [&](std::size_t i) {
+    return NegativeBinomial{factor * static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+  };
+  std::vector<NegativeBinomial> members;
+  if (expected.mean.size() > enough) {
+    for (const std::uint32_t i : evenly_by_mean(expected.mean, weights)) members.push_back(of(i));
+    return CountMixture::of(members, {});
+  }
+  for (std::size_t i = 0; i < expected.mean.size(); ++i) members.push_back(of(i));
   return CountMixture::of(members, weights);
 }
 

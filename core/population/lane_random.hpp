@@ -28,7 +28,8 @@ void uniforms(const LanePlace& place, std::array<Lane, 4>& out);
 
 /// The same for use inside in_lanes. The constants are those of num::philox4x32; tests/population holds the two against each other.
 /// Vectors, because compilers don't make lanes of a loop over wide products.
-LEAFTURN_INLINE void uniforms_inline(const LanePlace& place, std::array<Lane, 4>& out) {
+/// `rough`: four more, in steps of 1/512, of the bits that `fine` leaves.
+LEAFTURN_INLINE void uniforms_inline(const LanePlace& place, std::array<Lane, 4>& fine, std::array<Lane, 4>& rough) {
   typedef std::uint32_t Words __attribute__((vector_size(4 * lanes)));
   typedef std::uint64_t Pairs __attribute__((vector_size(4 * lanes)));
   typedef std::int32_t Whole __attribute__((vector_size(4 * lanes)));
@@ -56,18 +57,20 @@ LEAFTURN_INLINE void uniforms_inline(const LanePlace& place, std::array<Lane, 4>
     b = low_c;
     d = low_a;
   }
-  const auto as_shares = [](const Words& from, Lane& to) LEAFTURN_LANE_BODY {
+  const auto as_shares = [](const Words& from, Lane& to, Lane& rest) LEAFTURN_LANE_BODY {
     const Shares shares = (__builtin_convertvector(reinterpret_cast<Whole>(from >> 9), Shares) + 0.5F) * 0x1p-23F;
     std::memcpy(to.data(), &shares, sizeof shares);
+    const Shares rests = (__builtin_convertvector(reinterpret_cast<Whole>(from & 511U), Shares) + 0.5F) * 0x1p-9F;
+    std::memcpy(rest.data(), &rests, sizeof rests);
   };
-  as_shares(a, out[0]);
-  as_shares(b, out[1]);
-  as_shares(c, out[2]);
-  as_shares(d, out[3]);
+  as_shares(a, fine[0], rough[0]);
+  as_shares(b, fine[1], rough[1]);
+  as_shares(c, fine[2], rough[2]);
+  as_shares(d, fine[3], rough[3]);
 }
 
 /// e^x to 2e-7 relative for |x| ≤ 80 (held there): adding, multiplying and whole numbers only, so that a loop over lanes stays in lanes.
-inline float exp_of(float x) {
+LEAFTURN_INLINE float exp_of(float x) {
   const float held = x < -80.0F ? -80.0F : (x > 80.0F ? 80.0F : x);
   const float turns = held * 1.44269504F + 12582912.0F;  // 1.5·2²³: the sum's last bits are the whole number
   const float whole = turns - 12582912.0F;

@@ -30,9 +30,6 @@ constexpr double least_share = 1e-4;
 constexpr float finds_a_bed = 0.5F;     // of those that look for another bed, the share that does; the others are gone too
 constexpr float least_number = 1e-30F;  // only keeps 0/0 from being asked
 
-float least(float a, float b) { return a < b ? a : b; }
-float most(float a, float b) { return a > b ? a : b; }
-
 struct Spread {
   std::size_t first, last;  ///< substages [first, last)
 };
@@ -59,7 +56,7 @@ class Block {
         block_{block},
         width_{width},
         beds_{course.world().beds.size()},
-        totals_(life_.stages.size() * lanes),
+        totals_(beds_ * life_.stages.size() * lanes),
         hazard_(beds_ * life_.stages.size() * lanes),
         young_(beds_),
         for_young_(beds_),
@@ -71,30 +68,35 @@ class Block {
     moved_.resize(beds_ * (adult_last_ - adult_first_) * lanes);
   }
 
-  void midnight(std::int32_t day);
-  void prepare(std::int32_t day, bool after_midnight);
-  bool act(StepNumber at);  ///< whether anything was done
   StepNumber next_deed(StepNumber after) const;
-  void develop(StepNumber from, StepNumber to);
+  /// One part of a day, in which nothing is done but at its beginning. `first`: nothing is known of this day yet.
+  void go(StepNumber at, StepNumber to, bool first);
 
  private:
   std::span<float> state(std::size_t bed) { return m_.state.bed(block_, bed); }
   Believed& believed(std::size_t bed) { return m_.believed[m_.index(block_, bed)]; }
   const BedDay& there(std::size_t bed, std::int32_t day) const { return c_.on(day, bed); }
-  LanePlace place(std::int32_t day, std::size_t bed, std::uint16_t part) const {
+  LanePlace place(std::int32_t day, std::size_t bed) const {
     return {chance_.seed,
             static_cast<std::uint32_t>(block_ * lanes),
             day,
             static_cast<std::uint16_t>(bed),
             chance_.pest,
-            part,
+            0,
             num::Use::population_turn};
   }
+  void take_wing(std::int32_t day);
+  void turn(std::int32_t day, std::size_t bed);
+  /// What holds for the rest of a day, also when a march begins in the middle of it. `after_turn`: nothing was done since.
+  void prepare(std::int32_t day, std::size_t bed, bool after_turn);
+  void develop(std::int32_t day, std::size_t bed, const Run& run);
+  bool anything_done(StepNumber at) const;
+  void act(StepNumber at);
   void set_open(std::size_t bed, std::int32_t day);
   void move(std::int32_t day);
-  void arrive(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u);
-  void strike(std::size_t bed, const std::array<Lane, 4>& u, const std::array<Lane, 4>& v);
-  void scale_and_flush(std::size_t bed, std::size_t first, std::size_t last, const Lane& factor);
+  void arrive(std::int32_t day, std::size_t bed, const Lane& of_one, const Lane& of_pulse);
+  void strike(std::size_t bed, const std::array<Lane, 4>& fine, const std::array<Lane, 4>& rough);
+  void scale_and_flush(std::size_t bed, const LifeStage& stage, const LaneVector& by);
   void grow_enemies(std::int32_t day, std::size_t bed);
   void set_hazards(std::int32_t day, std::size_t bed);
   void add_residues(std::int32_t day, std::size_t bed);
@@ -163,125 +165,109 @@ LEAFTURN_INLINE void Block::move(std::int32_t day) {
     const BedDay& bed = there(b, day);
     const bool crop = bed.plants > 0.0F;
     const float missing = 1.0F + 2.0F * (1.0F - bed.liking);
-    const float lively = most(activity, 0.1F);
+    const float lively = std::max(activity, 0.1F);
     const float followed = m_.counted[b] != 0 ? finds_a_bed : 0.0F;
-    Lane stay;
-    Lane found;
-    for (std::size_t l = 0; l < lanes; ++l) {
-      const float restless = crop ? belief.leaving[l] * missing : leaves_bare_bed;
-      const float leave = least(most_leaving, restless * lively) * open_[b][l];
-      stay[l] = 1.0F - leave;
-      found[l] = followed * leave * belief.to_neighbours[l];
+    const LaneVector restless = crop ? get(belief.leaving.data()) * missing : all(leaves_bare_bed);
+    const LaneVector leave = least(restless * lively, all(most_leaving)) * get(open_[b].data());
+    const LaneVector stay = 1.0F - leave;
+    const LaneVector found = followed * leave * get(belief.to_neighbours.data());
+    float* x = state(b).data() + first;
+    float* moved = moved_.data() + b * width;
+    for (std::size_t i = 0; i < width; i += lanes) {
+      const LaneVector v = get(x + i);
+      put(moved + i, found * v);
+      put(x + i, stay * v);
     }
-    float* __restrict x = state(b).data() + first;
-    float* __restrict moved = moved_.data() + b * width;
-    for (std::size_t i = 0; i < width; i += lanes)
-      for (std::size_t l = 0; l < lanes; ++l) {
-        moved[i + l] = found[l] * x[i + l];
-        x[i + l] *= stay[l];
-      }
   }
   const std::span<const float> landing = c_.landing(day);
   for (std::size_t to = 0; to < beds_; ++to) {
-    float* __restrict x = state(to).data() + first;
-    const float* __restrict all_moved = moved_.data();
+    float* x = state(to).data() + first;
     for (std::size_t i = 0; i < width; i += lanes) {
-      Lane sum;
-      for (std::size_t l = 0; l < lanes; ++l) sum[l] = x[i + l];
-      for (std::size_t from = 0; from < beds_; ++from) {
-        const float share = landing[from * beds_ + to];
-        if (!(share > 0.0F)) continue;
-        const float* moved = all_moved + from * width + i;
-        for (std::size_t l = 0; l < lanes; ++l) sum[l] += share * moved[l];
-      }
-      for (std::size_t l = 0; l < lanes; ++l) x[i + l] = sum[l];
+      LaneVector sum = get(x + i);
+      for (std::size_t from = 0; from < beds_; ++from) sum = sum + landing[from * beds_ + to] * get(moved_.data() + from * width + i);
+      put(x + i, sum);
     }
   }
 }
 
-// Few flights bring many: a day's arrivals against the mean are ½·u^−½, whose mean is 1 (cut at 16).
-LEAFTURN_INLINE void Block::arrive(std::int32_t day, std::size_t bed, const std::array<Lane, 4>& u) {
+// Few flights bring many: a day's arrivals against the mean are ½·u^−½, whose mean is 1 (steps of 1/512 in u: at most 16).
+LEAFTURN_INLINE void Block::arrive(std::int32_t day, std::size_t bed, const Lane& of_one, const Lane& of_pulse) {
   const BedDay& here = there(bed, day);
   if (!(here.plants > 0.0F)) return;
   const Believed& belief = believed(bed);
   const float season = here.plants * here.liking * c_.world().flying[static_cast<std::size_t>(day)] * c_.activity(block_, day);
-  float* __restrict x = state(bed).data() + life_.stages[life_.arriving].first * lanes;
-  for (std::size_t l = 0; l < lanes; ++l) {
-    const float pulse = 0.5F / std::sqrt(most(u[0][l], 1e-3F));
-    const float expected = belief.arrival[l] * season * pulse * open_[bed][l];
-    const float whole = std::floor(expected + u[1][l]);
-    x[l] += expected < few ? whole : expected;
-  }
+  Lane pulse;
+  for (std::size_t l = 0; l < lanes; ++l) pulse[l] = 0.5F / std::sqrt(of_pulse[l]);
+  float* x = state(bed).data() + life_.stages[life_.arriving].first * lanes;
+  const LaneVector expected = get(belief.arrival.data()) * season * get(pulse.data()) * get(open_[bed].data());
+  const LaneVector whole = whole_part(least(expected, all(few)) + get(of_one.data()));
+  put(x, get(x) + (expected < few ? whole : expected));
 }
 
 // A day's luck of the bed as a whole, and, where they are few, whole individuals: adults for themselves, everything younger together.
-LEAFTURN_INLINE void Block::strike(std::size_t bed, const std::array<Lane, 4>& u, const std::array<Lane, 4>& v) {
-  stage_totals(life_, state(bed), totals_, width_);
-  Lane adults{};
-  Lane younger{};
+LEAFTURN_INLINE void Block::strike(std::size_t bed, const std::array<Lane, 4>& fine, const std::array<Lane, 4>& rough) {
+  float* totals = totals_.data() + bed * life_.stages.size() * lanes;
+  stage_totals(life_, state(bed), {totals, life_.stages.size() * lanes}, width_);
+  LaneVector adults = all(0.0F);
+  LaneVector younger = all(0.0F);
   for (std::size_t s = 0; s < life_.stages.size(); ++s) {
-    Lane& into = is_adult(life_.stages[s]) ? adults : younger;
-    for (std::size_t l = 0; l < lanes; ++l) into[l] += totals_[s * lanes + l];
+    if (is_adult(life_.stages[s]))
+      adults = adults + get(totals + s * lanes);
+    else
+      younger = younger + get(totals + s * lanes);
   }
-  Lane for_adults;
-  Lane for_younger;
-  for (std::size_t l = 0; l < lanes; ++l) {
-    const float luck = 1.0F + weather_and_all * 2.0F * (v[0][l] + v[1][l] + v[2][l] - 1.5F);
-    const auto whole_of = [luck](float n, float chance) LEAFTURN_LANE_BODY {
-      const float wanted = n * luck;
-      const float whole = std::floor(wanted + chance) / most(n, least_number);
-      return n > 0.0F ? (wanted < few ? whole : luck) : 0.0F;
-    };
-    for_adults[l] = whole_of(adults[l], u[2][l]);
-    for_younger[l] = whole_of(younger[l], u[3][l]);
+  const LaneVector luck = 1.0F + weather_and_all * 2.0F * (get(rough[1].data()) + get(rough[2].data()) + get(rough[3].data()) - 1.5F);
+  const auto whole_of = [&luck](const LaneVector& n, const LaneVector& chance) LEAFTURN_LANE_BODY {
+    const LaneVector wanted = n * luck;
+    const LaneVector whole = whole_part(least(wanted, all(few)) + chance) / most(n, all(least_number));
+    return n > 0.0F ? (wanted < few ? whole : luck) : all(0.0F);
+  };
+  const LaneVector for_adults = whole_of(adults, get(fine[1].data()));
+  const LaneVector for_younger = whole_of(younger, get(fine[2].data()));
+  for (std::size_t s = 0; s < life_.stages.size(); ++s) {
+    const LaneVector& by = is_adult(life_.stages[s]) ? for_adults : for_younger;
+    put(totals + s * lanes, by * get(totals + s * lanes));
+    scale_and_flush(bed, life_.stages[s], by);
   }
-  scale_and_flush(bed, 0, adult_first_, for_younger);
-  scale_and_flush(bed, adult_first_, adult_last_, for_adults);
 }
 
-LEAFTURN_INLINE void Block::scale_and_flush(std::size_t bed, std::size_t first, std::size_t last, const Lane& factor) {
-  const Lane by = factor;
-  float* __restrict x = state(bed).data();
-  for (std::size_t i = first * lanes; i < last * lanes; i += lanes)
-    for (std::size_t l = 0; l < lanes; ++l) {
-      const float v = x[i + l] * by[l];
-      x[i + l] = v < tiny ? 0.0F : v;
-    }
+LEAFTURN_INLINE void Block::scale_and_flush(std::size_t bed, const LifeStage& stage, const LaneVector& by) {
+  float* x = state(bed).data() + stage.first * lanes;
+  for (std::size_t i = 0; i < stage.count * lanes; i += lanes) {
+    const LaneVector v = by * get(x + i);
+    put(x + i, v < tiny ? all(0.0F) : v);
+  }
 }
 
 LEAFTURN_INLINE void Block::grow_enemies(std::int32_t day, std::size_t bed) {
   Lane& enemies = m_.enemies[m_.index(block_, bed)];
-  const float plants = most(1.0F, there(bed, day).plants);
+  const float plants = std::max(1.0F, there(bed, day).plants);
   const float half = life_.young_at_once <= 1.0 && life_.dossier->laying.kind == pest::Laying::Kind::live ? prey_half_live : prey_half;
-  Lane prey{};
+  LaneVector prey = all(0.0F);
   for (std::size_t s = 0; s < life_.stages.size(); ++s)
-    if (life_.stages[s].eaten)
-      for (std::size_t l = 0; l < lanes; ++l) prey[l] += totals_[s * lanes + l];
+    if (life_.stages[s].eaten) prey = prey + get(totals_.data() + (bed * life_.stages.size() + s) * lanes);
   float killed = 0.0F;
   for (const Deed& deed : c_.deeds()) {
     if (deed.bed != bed || deed.kind != Deed::Kind::kill || deed.enemies_killed <= 0.0 || deed.at / steps_a_day > day) continue;
-    killed = most(killed, static_cast<float>(deed.enemies_killed * c_.residue(deed, day, block_)));
+    killed = std::max(killed, static_cast<float>(deed.enemies_killed * c_.residue(deed, day, block_)));
   }
-  for (std::size_t l = 0; l < lanes; ++l) {
-    const float food = prey[l] / plants;
-    const float rise = enemies_rise * food / (food + half) * (1.0F - enemies[l]) * open_[bed][l];
-    enemies[l] = (enemies[l] + rise - enemies_fade * enemies[l]) * (1.0F - killed);
-  }
+  const LaneVector food = prey / plants;
+  const LaneVector now = get(enemies.data());
+  const LaneVector rise = enemies_rise * food / (food + half) * (1.0F - now) * get(open_[bed].data());
+  put(enemies.data(), (now + rise - enemies_fade * now) * (1.0F - killed));
 }
 
 LEAFTURN_INLINE void Block::set_hazards(std::int32_t day, std::size_t bed) {
   const Believed& belief = believed(bed);
-  const Lane enemies = m_.enemies[m_.index(block_, bed)];
+  const LaneVector eaten = get(belief.enemies.data()) * get(m_.enemies[m_.index(block_, bed)].data());
   const bool bare = !(there(bed, day).plants > 0.0F);
   const float liveliness = 0.5F + 0.5F * c_.activity(block_, day);
-  float* __restrict hazard = hazard_.data() + bed * life_.stages.size() * lanes;
+  float* hazard = hazard_.data() + bed * life_.stages.size() * lanes;
   for (std::size_t s = 0; s < life_.stages.size(); ++s) {
     const LifeStage& stage = life_.stages[s];
     const auto loss = static_cast<float>(stage.loss_per_day) * liveliness;
     const float hunger = bare && feeds(stage) && !is_adult(stage) ? starving : 0.0F;
-    const float eaten = stage.eaten ? 1.0F : 0.0F;
-    for (std::size_t l = 0; l < lanes; ++l)
-      hazard[s * lanes + l] = loss * belief.mortality[l] + hunger + eaten * (belief.enemies[l] * enemies[l]);
+    put(hazard + s * lanes, loss * get(belief.mortality.data()) + hunger + (stage.eaten ? eaten : all(0.0F)));
   }
   add_residues(day, bed);
 }
@@ -308,55 +294,50 @@ LEAFTURN_INLINE void Block::set_young(std::int32_t day, std::size_t bed, const L
   const Believed& belief = believed(bed);
   const BedDay& here = there(bed, day);
   const bool live = life_.dossier->laying.kind == pest::Laying::Kind::live;
-  const float room = most(1.0F, here.plants) * (live ? crowded_live : crowded);
+  const float room = std::max(1.0F, here.plants) * (live ? crowded_live : crowded);
   const float aged = c_.aged(block_, day);
   const auto per_life = static_cast<float>(life_.young_per_adult);
   const auto at_once = static_cast<float>(life_.young_at_once);
-  Lane all{};
+  const float* totals = totals_.data() + bed * life_.stages.size() * lanes;
+  LaneVector younger = all(0.0F);
   for (std::size_t s = 0; s < life_.stages.size(); ++s)
-    if (!is_adult(life_.stages[s]))
-      for (std::size_t l = 0; l < lanes; ++l) all[l] += totals_[s * lanes + l];
-  const bool crop = here.plants > 0.0F;
-  const float* __restrict layers = totals_.data() + life_.laying * lanes;
-  Lane young;
-  for (std::size_t l = 0; l < lanes; ++l) {
-    const float wanted = crop ? per_life * belief.reproduction[l] * room / (room + all[l]) : 0.0F;
-    const float masses = layers[l] * wanted * aged / at_once;
-    const float whole = std::floor(masses + u[l]) / most(masses, least_number);
-    young[l] = wanted * (masses > 0.0F && masses < few ? whole : 1.0F);
-  }
-  young_[bed] = young;
+    if (!is_adult(life_.stages[s])) younger = younger + get(totals + s * lanes);
+  const float best = here.plants > 0.0F ? per_life * room : 0.0F;
+  const LaneVector wanted = best * get(belief.reproduction.data()) / (room + younger);
+  const LaneVector masses = get(totals + life_.laying * lanes) * wanted * (aged / at_once);
+  const LaneVector whole = whole_part(least(masses, all(few)) + get(u.data())) / most(masses, all(least_number));
+  const LaneVector chance = masses < few ? whole : all(1.0F);
+  put(young_[bed].data(), wanted * (masses > 0.0F ? chance : all(1.0F)));
 }
 
-void Block::midnight(std::int32_t day) {
+void Block::take_wing(std::int32_t day) {
+  in_lanes(width_, [&]() LEAFTURN_LANE_BODY { move(day); });
+}
+
+void Block::turn(std::int32_t day, std::size_t bed) {
   in_lanes(width_, [&]() LEAFTURN_LANE_BODY {
-    move(day);
-    for (std::size_t b = 0; b < beds_; ++b) {
-      std::array<Lane, 4> u;
-      std::array<Lane, 4> v;
-      uniforms_inline(place(day, b, 0), u);
-      uniforms_inline(place(day, b, 1), v);
-      for_young_[b] = v[3];
-      arrive(day, b, u);
-      strike(b, u, v);
-      grow_enemies(day, b);
-    }
+    std::array<Lane, 4> fine;
+    std::array<Lane, 4> rough;
+    uniforms_inline(place(day, bed), fine, rough);
+    for_young_[bed] = fine[3];
+    arrive(day, bed, fine[0], rough[0]);
+    strike(bed, fine, rough);
+    grow_enemies(day, bed);
   });
 }
 
-// What holds for the rest of a day, also when a march begins in the middle of it.
-void Block::prepare(std::int32_t day, bool after_midnight) {
+void Block::prepare(std::int32_t day, std::size_t bed, bool after_turn) {
   in_lanes(width_, [&]() LEAFTURN_LANE_BODY {
-    for (std::size_t b = 0; b < beds_; ++b) {
-      if (!after_midnight) {
-        std::array<Lane, 4> v;
-        uniforms_inline(place(day, b, 1), v);
-        for_young_[b] = v[3];
-      }
-      stage_totals(life_, state(b), totals_, width_);
-      set_hazards(day, b);
-      set_young(day, b, for_young_[b]);
+    if (!after_turn) {
+      std::array<Lane, 4> fine;
+      std::array<Lane, 4> rough;
+      uniforms_inline(place(day, bed), fine, rough);
+      for_young_[bed] = fine[3];
+      const std::size_t all_stages = life_.stages.size() * lanes;
+      stage_totals(life_, state(bed), std::span<float>(totals_).subspan(bed * all_stages, all_stages), width_);
     }
+    set_hazards(day, bed);
+    set_young(day, bed, for_young_[bed]);
   });
 }
 
@@ -399,23 +380,16 @@ void Block::pull(const Deed& deed) {
   }
 }
 
-bool Block::act(StepNumber at) {
-  const auto range = std::equal_range(c_.deeds().begin(), c_.deeds().end(), at, [](const auto& a, const auto& b) {
-    const auto time = [](const auto& v) {
-      if constexpr (std::is_same_v<std::decay_t<decltype(v)>, Deed>)
-        return v.at;
-      else
-        return v;
-    };
-    return time(a) < time(b);
-  });
-  bool any = false;
-  for (auto deed = range.first; deed != range.second; ++deed) {
-    any = true;
-    if (deed->kind == Deed::Kind::kill) kill(*deed);
-    if (deed->kind == Deed::Kind::pull) pull(*deed);
+bool Block::anything_done(StepNumber at) const {
+  return std::any_of(c_.deeds().begin(), c_.deeds().end(), [&](const Deed& deed) { return deed.at == at; });
+}
+
+void Block::act(StepNumber at) {
+  for (const Deed& deed : c_.deeds()) {
+    if (deed.at != at) continue;
+    if (deed.kind == Deed::Kind::kill) kill(deed);
+    if (deed.kind == Deed::Kind::pull) pull(deed);
   }
-  return any;
 }
 
 StepNumber Block::next_deed(StepNumber after) const {
@@ -424,26 +398,42 @@ StepNumber Block::next_deed(StepNumber after) const {
   return std::numeric_limits<StepNumber>::max();
 }
 
-void Block::develop(StepNumber from, StepNumber to) {
-  const std::int32_t day = from / steps_a_day;
-  Run part;
-  if (to - from < steps_a_day) {
-    const auto steps = c_.future(block_).steps.day(c_.world().first + Days{day});
-    part = run_of(life_, steps.subspan(static_cast<std::size_t>(from % steps_a_day), static_cast<std::size_t>(to - from)));
-  }
+void Block::develop(std::int32_t day, std::size_t bed, const Run& run) {
   Lane laid{};
+  BlockRun what;
+  what.life = &life_;
+  what.run = &run;
+  what.hazard = std::span<const float>(hazard_).subspan(bed * life_.stages.size() * lanes, life_.stages.size() * lanes);
+  what.young = young_[bed];
+  what.laid = laid;
+  if (life_.rest_decided) {
+    what.resting_share = c_.world().resting[static_cast<std::size_t>(day)];
+    what.resting = m_.resting[m_.index(block_, bed)];
+  }
+  advance_block(what, state(bed), width_);
+}
+
+void Block::go(StepNumber at, StepNumber to, bool first) {
+  const std::int32_t day = at / steps_a_day;
+  const bool midnight = at % steps_a_day == 0;
+  Run part;
+  if (to - at < steps_a_day) {
+    const auto steps = c_.future(block_).steps.day(c_.world().first + Days{day});
+    part = run_of(life_, steps.subspan(static_cast<std::size_t>(at % steps_a_day), static_cast<std::size_t>(to - at)));
+  }
+  const Run& run = to - at < steps_a_day ? part : c_.whole_day(block_, day);
+  if (midnight) take_wing(day);
+  const bool deeds = anything_done(at);
+  if (deeds) {
+    // What is done here may move them to beds that have had their turn: all turn first.
+    for (std::size_t b = 0; midnight && b < beds_; ++b) turn(day, b);
+    act(at);
+  }
+  // Otherwise one bed after the other, so that each is fetched into the nearest cache once.
   for (std::size_t b = 0; b < beds_; ++b) {
-    BlockRun what;
-    what.life = &life_;
-    what.run = to - from < steps_a_day ? &part : &c_.whole_day(block_, day);
-    what.hazard = std::span<const float>(hazard_).subspan(b * life_.stages.size() * lanes, life_.stages.size() * lanes);
-    what.young = young_[b];
-    what.laid = laid;
-    if (life_.rest_decided) {
-      what.resting_share = c_.world().resting[static_cast<std::size_t>(day)];
-      what.resting = m_.resting[m_.index(block_, b)];
-    }
-    advance_block(what, state(b), width_);
+    if (midnight && !deeds) turn(day, b);
+    if (first || midnight || deeds) prepare(day, b, midnight && !deeds);
+    develop(day, b, run);
   }
 }
 
@@ -471,13 +461,9 @@ void march(const Course& course, const Chance& chance, Members& members, std::si
   };
   for (StepNumber at = from; at < to;) {
     stop(at);
-    const bool midnight = at % steps_a_day == 0;
-    if (midnight) work.midnight(at / steps_a_day);
-    const bool done = work.act(at);
-    if (at == from || midnight || done) work.prepare(at / steps_a_day, midnight);
     StepNumber end = std::min({to, (at / steps_a_day + 1) * steps_a_day, work.next_deed(at)});
     if (next < stops.size()) end = std::min(end, stops[next]);
-    work.develop(at, end);
+    work.go(at, end, at == from);
     at = end;
   }
   stop(to);
