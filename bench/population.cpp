@@ -125,7 +125,7 @@ double kernel_seconds(const bench::BedsSeason& season) {
       for (std::size_t bed = 0; bed < season.size().beds; ++bed) {
         std::fill(state.bed(block, bed).begin(), state.bed(block, bed).end(), 1.0F);
         for (const Run& run : runs) {
-          advance_block({&life, &run, hazard, young, laid, 0.0F, {}}, state.bed(block, bed), setup.lanes);
+          advance_block({&life, &run, hazard, young, laid, 0.0F, {}, state.bed(block, bed)}, setup.lanes);
           flush_tiny(state.bed(block, bed), setup.lanes);
         }
       }
@@ -189,7 +189,7 @@ Scipy run_scipy(const bench::BedsSeason& season, std::size_t pest, std::size_t m
       }
     for (std::int32_t day = 0; day < days; ++day) {
       const Run run = run_of(life, steps.day(first + Days{day}));
-      advance_block({&life, &run, hazard, young, laid, 0.0F, {}}, x, widest_lanes());
+      advance_block({&life, &run, hazard, young, laid, 0.0F, {}, x}, widest_lanes());
     }
     stage_totals(life, x, totals, widest_lanes());
     for (std::size_t l = 0; l < lanes; ++l) {

@@ -24,17 +24,17 @@ struct BlockRun {
   std::span<float> laid;         ///< [16] young laid in the run: added to
   float resting_share = 0.0F;    ///< of those leaving Life::rest_decided, sent to `resting`
   std::span<float> resting;      ///< [16] added to; may be empty when nobody rests
+  std::span<float> x;            ///< [substages × 16], in place
 };
 
 /// Deaths per individual in one pass at most: one of three thousand lives through it. What kills more surely is a share taken at once.
 inline constexpr float most_hazard = 8.0F;
 
-/// x: [substages × 16], in place: half the deaths of a pass, development (StagePass), the other half, for each pass. Those who die between
-/// two stages die half at the hazard of each. Young are laid evenly over a pass and go into the first two substages. Each individual that
-/// lives through the laying stage lays `young` in all. Nobody goes below zero or is lost but by death; those past the end have died of age.
-void advance_block(const BlockRun& block, std::span<float> x, Lanes lanes);
-
-/// x below 1e-30 becomes 0.
+/// Half the deaths of a pass, development (StagePass), the other half, for each pass. Those who die between two stages die half at the
+/// hazard of each. Young are laid evenly over a pass and go into the first two substages. Each individual that lives through the laying
+/// stage lays `young` in all. Nobody goes below zero or is lost but by death; those past the end have died of age.
+void advance_block(const BlockRun& block, Lanes lanes);
+/// x below `tiny` becomes 0.
 void flush_tiny(std::span<float> x, Lanes lanes);
 
 /// Individuals by stage: out [stage × 16].

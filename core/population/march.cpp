@@ -410,7 +410,8 @@ void Block::develop(std::int32_t day, std::size_t bed, const Run& run) {
     what.resting_share = c_.world().resting[static_cast<std::size_t>(day)];
     what.resting = m_.resting[m_.index(block_, bed)];
   }
-  advance_block(what, state(bed), width_);
+  what.x = state(bed);
+  advance_block(what, width_);
 }
 
 void Block::go(StepNumber at, StepNumber to, bool first) {

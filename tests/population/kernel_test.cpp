@@ -342,7 +342,7 @@ TEST(Kernel, is_linear_and_never_negative) {
     const auto after = [&](const Lanes16& x) {
       Lanes16 out = x;
       std::vector<float> laid(lanes), resting(lanes);
-      for (int day = 0; day < 5; ++day) advance_block({&it.life, &run, one.hazard, one.young, laid, 0.2F, resting}, out, widest_lanes());
+      for (int day = 0; day < 5; ++day) advance_block({&it.life, &run, one.hazard, one.young, laid, 0.2F, resting, out}, widest_lanes());
       out.insert(out.end(), laid.begin(), laid.end());
       out.insert(out.end(), resting.begin(), resting.end());
       return out;
@@ -391,7 +391,7 @@ std::uint64_t digest_of_a_season(Lanes used) {
     for (Step& step : today)
       for (float& passed : step.passed) passed *= 0.02F * static_cast<float>(day);
     const population::Run run = run_of(it.life, today);
-    advance_block({&it.life, &run, block.hazard, block.young, laid, 0.01F * static_cast<float>(day), resting}, block.x, used);
+    advance_block({&it.life, &run, block.hazard, block.young, laid, 0.01F * static_cast<float>(day), resting, block.x}, used);
     flush_tiny(block.x, used);
   }
   stage_totals(it.life, block.x, totals, used);

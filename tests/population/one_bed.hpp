@@ -20,7 +20,7 @@ struct OneBed {
   }
   void run(std::span<const population::Step> steps) {
     const population::Run of = population::run_of(*life, steps);
-    population::advance_block({life, &of, hazard, young, laid, resting_share, resting}, x, lanes);
+    population::advance_block({life, &of, hazard, young, laid, resting_share, resting, x}, lanes);
     population::flush_tiny(x, lanes);
   }
   float in_stage(std::size_t stage) const {
