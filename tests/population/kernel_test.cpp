@@ -400,7 +400,7 @@ std::uint64_t digest_of_a_season(Lanes used) {
 
 // A change of this number is a change of everybody's results: it is the same in every build and in every instruction set.
 TEST(Kernel, gives_the_same_bytes_in_every_width_and_build) {
-  EXPECT_EQ(digest_of_a_season(Lanes::baseline), 7507122324898632307U);
+  EXPECT_EQ(digest_of_a_season(Lanes::baseline), 5469784452676732231U);
   for (const Lanes used : {Lanes::avx2, Lanes::avx512})
     if (used <= widest_lanes()) {
       EXPECT_EQ(digest_of_a_season(used), digest_of_a_season(Lanes::baseline));
