@@ -112,9 +112,10 @@ std::vector<std::size_t> stages_of(const pest::Dossier& dossier, const pest::Eff
 }
 
 // The best of several means on each stage: a product with two actives, or two studies of one.
-bool add_shares(const pest::Dossier& dossier, const std::string& means, bool is_active, Deed& deed) {
+bool add_shares(const pest::Dossier& dossier, const std::vector<pest::Efficacy>& known, const std::string& means, bool is_active,
+                Deed& deed) {
   bool any = false;
-  for (const pest::Efficacy& e : dossier.efficacies) {
+  for (const pest::Efficacy& e : known) {
     if (e.is_active != is_active || (is_active ? !pest::same_active(e.means, means) : e.means != means)) continue;
     any = true;
     for (const std::size_t s : stages_of(dossier, e)) {
@@ -123,6 +124,29 @@ bool add_shares(const pest::Dossier& dossier, const std::string& means, bool is_
     }
   }
   return any;
+}
+
+bool add_shares(const pest::Dossier& dossier, const std::string& means, bool is_active, Deed& deed) {
+  return add_shares(dossier, dossier.efficacies, means, is_active, deed);
+}
+
+// How long it lasts and whom else it harms. Where only days of useful kill are known, a tenth of the residue is left at their end.
+void add_residue(const pest::Library& library, const std::string& name, Deed& deed) {
+  const pest::Active* active = library.active_named(name);
+  if (active == nullptr) return;
+  constexpr double half_lives_to_a_tenth = 3.3219;
+  double half_life = 0.0;
+  if (active->half_life_days) {
+    half_life = std::sqrt(active->half_life_days->low * active->half_life_days->high);
+  } else if (active->window_days) {
+    half_life = 0.5 * (active->window_days->low + active->window_days->high) / half_lives_to_a_tenth;
+  }
+  if (active->contact_only && active->contact_only->value) half_life = 0.0;
+  if (half_life > deed.half_life_days) {
+    deed.half_life_days = half_life;
+    deed.wash_off = active->wash_off ? active->wash_off->value : 0.0;
+  }
+  if (const auto toll = pest::enemy_toll(*active)) deed.enemies_killed = std::max(deed.enemies_killed, toll->killed);
 }
 
 Deed empty_deed(const Life& life, Deed::Kind kind) {
@@ -208,7 +232,12 @@ void add_sprays(Reading& r) {
     deed.at = at;
     deed.known = false;
     if (const auto actives = r.request.actives.find(spray.id); actives != r.request.actives.end())
-      for (const std::string& active : actives->second) deed.known = add_shares(r.dossier(), active, true, deed) || deed.known;
+      for (const std::string& active : actives->second) {
+        // What was done can be reckoned by a rating from memory where no trial was read; nobody is ever offered it for that.
+        deed.known =
+            add_shares(r.dossier(), active, true, deed) || add_shares(r.dossier(), r.dossier().ratings, active, true, deed) || deed.known;
+        add_residue(*r.request.library, active, deed);
+      }
     if (!deed.known) leave_open(*r.request.life, deed);
     r.found.world.deeds.push_back(std::move(deed));
   }
@@ -282,11 +311,11 @@ WorldFound world_of(const WorldRequest& request) {
 }
 
 std::optional<Deed> deed_for(const Life& life, const pest::Library& library, Deed::Kind kind, const std::string& means, bool is_active) {
-  static_cast<void>(library);
   Deed deed = empty_deed(life, kind);
   if (kind == Deed::Kind::cover) close_in(*life.dossier, deed);
   if (kind == Deed::Kind::cover || kind == Deed::Kind::uncover) return deed;
   if (!add_shares(*life.dossier, means, is_active, deed)) return std::nullopt;
+  if (is_active) add_residue(library, means, deed);
   return deed;
 }
 
