@@ -149,7 +149,7 @@ std::vector<Sighting> BedsSeason::invent_counts(std::size_t pest, std::uint64_t 
 Sighting BedsSeason::another(std::size_t pest, std::size_t bed) const {
   Sighting one;
   one.bed = bed;
-  one.at = size_.days * steps_a_day + 3;
+  one.at = size_.days * steps_a_day + static_cast<StepNumber>(bed);
   one.stages = counted_stages(lives_[pest]);
   one.plants = looked_at;
   one.count = 12;

@@ -32,7 +32,7 @@ class BedsSeason {
   population::Setup setup(std::size_t pest, const population::Workers& workers) const;
   /// Counts of one pest, by time.
   const std::vector<population::Sighting>& counts(std::size_t pest) const { return counts_[pest]; }
-  /// One more, on the morning after the last day.
+  /// One more, on the day after the last: bed after bed, three hours apart.
   population::Sighting another(std::size_t pest, std::size_t bed) const;
   const weather::HourlySeries& air() const { return air_.front(); }
   double member_substages() const;  ///< members × beds × substages, all pests
