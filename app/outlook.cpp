@@ -83,11 +83,12 @@ class Maker {
       const bool asked = std::any_of(asks.begin(), asks.end(), [&](const io::Ask& ask) { return ask.dossier == &dossier; });
       if (!asked && !counted(dossier)) continue;
       // Always as far as may be asked about: what is told of a day must not depend on how far somebody else looks.
-      PestRun run = run_pest(ground_, dossier, most_days_ahead, workers_);
+      PestRun run = prepare_pest(ground_, dossier, most_days_ahead);
       if (run.sightings.empty() && !asked) {  // counts of an earlier season, or none that can be used
         if (!run.left_out.empty()) left_out_.emplace(&dossier, std::move(run.left_out));
         continue;
       }
+      run_prepared(ground_, run, workers_, members_for(run.world.beds.size()));
       answer_.pests.push_back({&dossier, static_cast<int>(run.sightings.size()), run.gate, run.life->assumed, run.left_out});
       runs_.push_back(std::move(run));
     }

@@ -46,7 +46,7 @@ struct PestInBed {
   const pest::Threshold* threshold = nullptr;
   decision::Target target;
   int counts = 0;                ///< of it, here, this season
-  std::vector<OutlookDay> days;  ///< from the day asked about on; a count later than that day's noon takes that day's place
+  std::vector<OutlookDay> days;  ///< from the day asked about on; numbers are of noon, or of the first noon after the last count
   std::array<population::Learned, population::unknown_count> learned{};
   std::array<double, 3> movement{};  ///< shares of the three ways of moving
 };

@@ -45,28 +45,6 @@ bool enough_to_compare(const std::vector<std::optional<NegativeBinomial>>& carri
   return std::count_if(carried.begin(), carried.end(), [](const auto& c) { return c.has_value(); }) >= decision::least_counts;
 }
 
-PestRun world_for(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead) {
-  PestRun run;
-  run.dossier = &dossier;
-  run.life = std::make_unique<const population::Life>(population::life_of(dossier));
-  population::WorldRequest request;
-  request.garden = ground.request.garden;
-  request.library = ground.request.library;
-  request.life = run.life.get();
-  request.actives = ground.actives;
-  request.site = ground.site;
-  request.standard_offset = ground.standard_offset;
-  request.today = ground.today;
-  request.days_ahead = days_ahead;
-  population::WorldFound found = population::world_of(request);
-  run.world = std::move(found.world);
-  run.sightings = std::move(found.sightings);
-  run.left_out = std::move(found.left_out);
-  run.counts.assign(run.world.beds.size(), 0);
-  for (const Sighting& s : run.sightings) ++run.counts[s.bed];
-  return run;
-}
-
 // Rain of each day of the world in one future; what nobody measured washes nothing off.
 std::vector<float> rain_of(const PopulationGround& ground, const population::World& world, std::size_t future) {
   const decision::WeatherKnown& known = ground.request.weather;
@@ -93,6 +71,7 @@ void run_filter(const PopulationGround& ground, PestRun& run, WorkerPool& worker
   setup.prior = population::prior_of(*run.life);
   setup.members = members;
   setup.pest = static_cast<std::uint16_t>(run.dossier - ground.request.library->pests.data());
+  setup.checkpoints = 0;  // nothing comes late: all counts are here
   setup.workers = [&workers](std::size_t count, const std::function<void(std::size_t)>& task) { workers.run(count, task); };
   run.filter.emplace(std::move(setup));
   run.filter->fold(run.sightings);
@@ -133,11 +112,46 @@ PopulationGround population_ground(const decision::BriefRequest& request) {
   return ground;
 }
 
+std::size_t members_for(std::size_t beds) {
+  constexpr std::size_t usual_beds = 30;
+  constexpr std::size_t least_members = 256;
+  if (beds <= usual_beds) return usual_members;
+  return std::max(least_members, usual_members * usual_beds / beds / population::lanes * population::lanes);
+}
+
+PestRun prepare_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead) {
+  PestRun run;
+  run.dossier = &dossier;
+  run.life = std::make_unique<const population::Life>(population::life_of(dossier));
+  population::WorldRequest request;
+  request.garden = ground.request.garden;
+  request.library = ground.request.library;
+  request.life = run.life.get();
+  request.actives = ground.actives;
+  request.site = ground.site;
+  request.standard_offset = ground.standard_offset;
+  request.today = ground.today;
+  request.days_ahead = days_ahead;
+  population::WorldFound found = population::world_of(request);
+  run.world = std::move(found.world);
+  run.sightings = std::move(found.sightings);
+  run.left_out = std::move(found.left_out);
+  run.counts.assign(run.world.beds.size(), 0);
+  for (const Sighting& s : run.sightings) ++run.counts[s.bed];
+  return run;
+}
+
+void run_prepared(const PopulationGround& ground, PestRun& run, WorkerPool& workers, std::size_t members, bool gated) {
+  run_filter(ground, run, workers, members);
+  if (!gated) return;
+  using Carried = std::vector<std::optional<NegativeBinomial>>;
+  run.gate = gate_of(run, run.sightings.empty() ? Carried{} : carried_before(ground, run));
+}
+
 PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead, WorkerPool& workers, std::size_t members,
                  bool gated) {
-  PestRun run = world_for(ground, dossier, days_ahead);
-  run_filter(ground, run, workers, members);
-  if (gated) run.gate = gate_of(run, carried_before(ground, run));
+  PestRun run = prepare_pest(ground, dossier, days_ahead);
+  run_prepared(ground, run, workers, members, gated);
   return run;
 }
 
@@ -149,10 +163,10 @@ decision::GardenNumbers numbers_for_brief(const PopulationGround& ground, Worker
       return count.what.pest == dossier.id || (!dossier.eppo.empty() && count.what.pest == dossier.eppo);
     });
     if (counts < decision::least_counts) continue;
-    PestRun run = world_for(ground, dossier, decision::horizon);
+    PestRun run = prepare_pest(ground, dossier, decision::horizon);
     const auto carried = carried_before(ground, run);
     if (!enough_to_compare(carried)) continue;
-    run_filter(ground, run, workers, usual_members);
+    run_filter(ground, run, workers, members_for(run.world.beds.size()));
     decision::PestNumbers numbers;
     numbers.dossier = &dossier;
     numbers.gate = gate_of(run, carried);

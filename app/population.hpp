@@ -35,10 +35,15 @@ struct PestRun {
   decision::Gate gate;
 };
 
-/// How often each filter is run. A forecast of ten beds and three pests then takes a fraction of a second.
+/// How often each filter is run, up to thirty beds; in larger gardens fewer, so that time and memory grow no further than to 256 members.
 inline constexpr std::size_t usual_members = 1024;
+std::size_t members_for(std::size_t beds);
 
-/// World, filter over all counts of the season, and (`gated`) the gate. `days_ahead` days past today can then be asked about.
+/// The world of the season so far and what was counted in it, without a filter yet. `days_ahead` days past today can be asked about.
+PestRun prepare_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead);
+/// The filter over all counts, and (`gated`) the gate.
+void run_prepared(const PopulationGround& ground, PestRun& run, WorkerPool& workers, std::size_t members, bool gated = true);
+/// Both in one.
 PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead, WorkerPool& workers,
                  std::size_t members = usual_members, bool gated = true);
 

@@ -55,6 +55,7 @@ export function PestFigures({ pest, today, level, plate = false }: { pest: PestV
         <dt>{t("pages.pest.density")}</dt>
         <dd>
           {density === null ? t("pages.pest.no_count")
+            : pest.basis === "population" ? t("pages.pest.density_learned", { ...figures(density), stage: stageWord(density.stage) })
             : t("pages.pest.density_now", { ...figures(density), stage: stageWord(density.stage), day: density.counted_on === null ? "?" : day(density.counted_on) })}
           {density?.soon != null && density.soon.on !== null && (
             <><br />{t("pages.pest.density_soon", { ...figures(density.soon), stage: stageWord(density.stage), day: day(density.soon.on) })}</>
