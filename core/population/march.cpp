@@ -220,7 +220,7 @@ LEAFTURN_INLINE void Block::strike(std::size_t bed, const std::array<Lane, 4>& f
   const auto whole_of = [&luck](const LaneVector& n, const LaneVector& chance) LEAFTURN_LANE_BODY {
     const LaneVector wanted = n * luck;
     const LaneVector whole = whole_part(least(wanted, all(few)) + chance) / most(n, all(least_number));
-    return n > 0.0F ? (wanted < few ? whole : luck) : all(0.0F);
+    return wanted < few ? whole : luck;  // of nobody: 0
   };
   const LaneVector for_adults = whole_of(adults, get(fine[1].data()));
   const LaneVector for_younger = whole_of(younger, get(fine[2].data()));
@@ -306,8 +306,10 @@ LEAFTURN_INLINE void Block::set_young(std::int32_t day, std::size_t bed, const L
   const LaneVector wanted = best * get(belief.reproduction.data()) / (room + younger);
   const LaneVector masses = get(totals + life_.laying * lanes) * wanted * (aged / at_once);
   const LaneVector whole = whole_part(least(masses, all(few)) + get(u.data())) / most(masses, all(least_number));
+  // Where none lay yet, those that begin today do as they would. (Two conditions on one number would not become lanes.)
+  const LaneVector none = 1.0F - least(masses / least_number, all(1.0F));
   const LaneVector chance = masses < few ? whole : all(1.0F);
-  put(young_[bed].data(), wanted * (masses > 0.0F ? chance : all(1.0F)));
+  put(young_[bed].data(), wanted * most(chance, none));
 }
 
 void Block::take_wing(std::int32_t day) {
