@@ -165,11 +165,34 @@ class Maker {
     out.crop = host->sown.crop;
     out.counts = run.counts[*place];
     choose_threshold(run, numbers, out);
+    tell_counts(run, out);
     for (Date d = answer_.day; d <= answer_.day + Days{answer_.days}; d = d + Days{1}) out.days.push_back(day_of(run, numbers, out, d));
     for (std::size_t u = 0; u < population::unknown_count; ++u)
       out.learned[u] = run.filter->learned(*place, static_cast<population::Unknown>(u));
     out.movement = run.filter->movement(*place);
     return out;
+  }
+
+  void tell_counts(const PestRun& run, PestInBed& out) const {
+    for (const Sighting& s : run.sightings) {
+      const auto& all = answer_.garden.counts;
+      const auto said = std::find_if(all.begin(), all.end(), [&](const auto& c) { return c.id == s.id; });
+      if (s.bed != out.bed || s.plants <= 0 || said == all.end()) continue;
+      Taken& taken = out.taken.emplace_back();
+      taken.on = answer_.zone.civil(said->at).date;
+      taken.stage = pest::label_for(*run.dossier, pest::stages_for(*run.dossier, said->what.stage));
+      taken.plants = s.plants;
+      taken.count = s.count;
+      taken.in_one = s.in_one;
+      taken.per_plant = s.count * s.in_one / s.plants;
+      const auto group_of = [&](std::size_t stage) { return run.dossier->stages[stage].group; };
+      if (std::all_of(s.stages.begin(), s.stages.end(), [&](std::size_t stage) { return group_of(stage) == group_of(s.stages.front()); }))
+        taken.group = group_of(s.stages.front());
+      const auto& target = out.target.stages;
+      if (std::all_of(s.stages.begin(), s.stages.end(),
+                      [&](std::size_t stage) { return std::find(target.begin(), target.end(), stage) != target.end(); }))
+        taken.counted = taken.per_plant / out.target.in_one;
+    }
   }
 
   // Of several thresholds for one crop the one likeliest to be passed speaks, as in the brief.

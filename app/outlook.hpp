@@ -39,6 +39,17 @@ struct OutlookDay {
   std::optional<double> p_over;             ///< chance of being past the threshold; nothing without one per plant
 };
 
+/// A count that the numbers rest on.
+struct Taken {
+  Date on;
+  std::string stage;  ///< as counted, a word of the catalogue: `stage.…`
+  std::optional<pest::StageGroup> group;  ///< nothing when it takes in stages of several
+  int plants = 0, count = 0;
+  double in_one = 1.0;            ///< individuals in one of what was counted
+  double per_plant = 0.0;         ///< individuals seen
+  std::optional<double> counted;  ///< the same in what the threshold counts, when it takes in all of these stages
+};
+
 struct PestInBed {
   std::size_t pest = 0;  ///< in OutlookAnswer::pests
   std::size_t bed = 0;   ///< of the world
@@ -46,6 +57,7 @@ struct PestInBed {
   const pest::Threshold* threshold = nullptr;
   decision::Target target;
   int counts = 0;                ///< of it, here, this season
+  std::vector<Taken> taken;      ///< those, by time
   std::vector<OutlookDay> days;  ///< from the day asked about on; numbers are of noon, or of the first noon after the last count
   std::array<population::Learned, population::unknown_count> learned{};
   std::array<double, 3> movement{};  ///< shares of the three ways of moving

@@ -1,7 +1,9 @@
 #include <cmath>
 
+#include "app/outlook_order.hpp"
 #include "core/base/elementary.hpp"
 #include "render/outlook.hpp"
+#include "render/outlook_says.hpp"
 #include "render/parts_json.hpp"
 
 namespace leafturn::render {
@@ -61,6 +63,26 @@ ordered_json threshold_json(const app::PestInBed& p) {
           {"known", pest::word_for(p.threshold->value.source.known)}};
 }
 
+ordered_json passing_json(const app::PestInBed& p) {
+  const auto pass = app::passing(p);
+  return pass ? ordered_json{{"date", pass->on.iso()}, {"chance", pass->chance}, {"likely", pass->likely}} : ordered_json(nullptr);
+}
+
+ordered_json taken_json(const View& view, const app::PestInBed& p) {
+  ordered_json out = ordered_json::array();
+  for (const app::Taken& t : p.taken)
+    out.push_back({{"date", t.on.iso()},
+                   {"stage", t.stage},
+                   {"stage_name", view.key("stage." + t.stage)},
+                   {"group", t.group ? ordered_json(pest::word_for(*t.group)) : ordered_json(nullptr)},
+                   {"plants", t.plants},
+                   {"count", t.count},
+                   {"per_plant", tidy(t.per_plant)},
+                   {"counted", t.counted ? ordered_json(tidy(*t.counted)) : ordered_json(nullptr)},
+                   {"text", taken_text(t, view.style)}});
+  return out;
+}
+
 ordered_json learned_json(const View& view, const app::PestInBed& p) {
   ordered_json out = ordered_json::array();
   for (std::size_t u = 0; u < population::unknown_count; ++u) {
@@ -88,8 +110,9 @@ ordered_json movement_json(const app::PestInBed& p) {
   return out;
 }
 
-ordered_json pest_in_bed_json(const View& view, const app::PestInBed& p) {
+ordered_json pest_in_bed_json(const View& view, const app::OutlookBed& bed, const app::PestInBed& p) {
   const app::OutlookPest& pest = view.answer.pests[p.pest];
+  const Line line = outlook_line(view.answer, bed, p, view.style);
   return {{"pest", pest.dossier->id},
           {"name", view.pest_name(*pest.dossier)},
           {"basis", decision::word_for(pest.basis())},
@@ -98,6 +121,9 @@ ordered_json pest_in_bed_json(const View& view, const app::PestInBed& p) {
           {"counted_stage", p.target.word},
           {"counted_stage_name", view.key("stage." + p.target.word)},
           {"threshold", threshold_json(p)},
+          {"passing", passing_json(p)},
+          {"says", {{"code", line.code}, {"text", line.text}}},
+          {"taken", taken_json(view, p)},
           {"days", days_json(p)},
           {"learned", learned_json(view, p)},
           {"not_learned", not_learned_json(p)},
@@ -110,7 +136,7 @@ ordered_json bed_json(const View& view, const app::OutlookBed& bed) {
                    {"crop", or_null(bed.crop)},
                    {"crop_name", view.crop_name(bed.crop)},
                    {"pests", ordered_json::array()}};
-  for (const app::PestInBed& p : bed.pests) out["pests"].push_back(pest_in_bed_json(view, p));
+  for (const app::PestInBed& p : bed.pests) out["pests"].push_back(pest_in_bed_json(view, bed, p));
   return out;
 }
 
@@ -188,10 +214,13 @@ std::string outlook_json(const app::OutlookAnswer& answer, const words::Style& s
                    {"weather", weather_json(answer)},
                    {"no_numbers", answer.no_numbers ? ordered_json(reason_json(*answer.no_numbers, style)) : ordered_json(nullptr)},
                    {"beds", ordered_json::array()},
+                   {"worst", ordered_json::array()},
                    {"pests", ordered_json::array()},
                    {"not_counted", ordered_json::array()},
                    {"notes", reasons_json(answer.weather.notes, style)}};
   for (const app::OutlookBed& bed : answer.beds) out["beds"].push_back(bed_json(view, bed));
+  for (const app::Placed& one : app::worst_first(answer))
+    out["worst"].push_back({{"bed", one.bed->bed}, {"pest", answer.pests[one.pest->pest].dossier->id}});
   for (const app::OutlookPest& pest : answer.pests) out["pests"].push_back(pest_json(view, pest));
   for (const app::NotCounted& pest : answer.not_counted) out["not_counted"].push_back(not_counted_json(view, pest));
   if (answer.asked) {

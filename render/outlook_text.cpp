@@ -1,8 +1,8 @@
 #include <algorithm>
-#include <cmath>
 
 #include "core/decision/context.hpp"
 #include "render/outlook.hpp"
+#include "render/outlook_says.hpp"
 #include "render/table.hpp"
 
 namespace leafturn::render {
@@ -10,14 +10,6 @@ namespace {
 
 constexpr std::size_t line_width = 100;
 constexpr double worth_saying = 0.05;
-
-// Two digits of what is many: nobody knows more.
-Number about(double density) {
-  if (density < 0.005) return {0.0, 0};
-  if (density < 99.5) return decision::per_plant(density);
-  const double unit = std::pow(10.0, std::floor(std::log10(density)) - 1.0);
-  return {std::round(density / unit) * unit, 0};
-}
 
 struct Writer {
   const app::OutlookAnswer& answer;

@@ -5,6 +5,8 @@ import { BasisNote, Known, PestFigures } from "../pest_figures";
 import { day, dayAndTime, percent, t } from "../state";
 import { useAnswer } from "../use";
 import { mayGoAhead } from "../verdict";
+import { CompareSection } from "./compare";
+import { outlookAddress } from "./outlook";
 import { OpenPlans } from "./plan";
 import { TodoList } from "./todo";
 import type { BedPage as BedAnswer, BedView, HistoryLine, OptionView } from "../types";
@@ -73,7 +75,12 @@ function Behind({ view, today }: { view: BedView; today: string }) {
         <section aria-labelledby="pests-title">
           <h2 id="pests-title">{t("pages.bed.pests")}</h2>
           <BasisNote pests={view.pests} />
-          {view.pests.map((pest) => <PestFigures pest={pest} today={today} level={3} plate />)}
+          {view.pests.map((pest) => (
+            <>
+              <PestFigures pest={pest} today={today} level={3} plate />
+              {pest.density !== null && <p class="onward"><Link to={outlookAddress(view.bed, pest.pest)}>{t("pages.outlook.to_one")}<span class="sr-only">: {pest.name}</span></Link></p>}
+            </>
+          ))}
         </section>
       )}
       {view.options.length > 0 && (
@@ -81,6 +88,12 @@ function Behind({ view, today }: { view: BedView; today: string }) {
           <h2 id="options-title">{t("pages.bed.options")}</h2>
           <ol class="options">{view.options.map((option) => <Option option={option} bed={view.bed} />)}</ol>
         </section>
+      )}
+      {view.planting !== null && (
+        <>
+          <CompareSection bed={view.bed} />
+          <p class="onward"><Link to={`/beds/${encodeURIComponent(view.bed)}/pull`}>{t("pages.pull.link")}</Link></p>
+        </>
       )}
       {view.refused.length > 0 && (
         <section aria-labelledby="refused-title">

@@ -129,6 +129,7 @@ export function BriefPage() {
         <h2 id="beds-title">{t("pages.brief.beds")}</h2>
         {pressing.length === 0 && <p>{t(others.length === 0 ? "pages.brief.all_well" : "pages.brief.nothing_pressing")}</p>}
         {pressing.map((bed) => <Entry bed={bed} today={brief.day} />)}
+        <p class="onward"><Link to="/outlook">{t("pages.outlook.to_list")}</Link></p>
       </section>
       <div class="page-right">
         <Walk visits={brief.walk} />
