@@ -1,6 +1,6 @@
 // How many per plant, day by day: a hatched fan for nineteen times in twenty, a plain one for every second time, a line through the middle;
 // what was counted as marks before it, the published threshold across it, and where the forecast ends. The table below says the same.
-import { about, addDays, daysBetween } from "./format";
+import { about, addDays, daysBetween, tick } from "./format";
 import type { OutlookDay, Spread } from "./outlook_types";
 import { day, language, percent, shortDay, t } from "./state";
 
@@ -91,6 +91,7 @@ function Drawing({ fan, id, width }: { fan: Fan; id: string; width: number }) {
   const ticks = Array.from({ length: Math.floor(span / 7) + 1 }, (_, i) => addDays(fan.today, (i - Math.floor(daysBetween(first, fan.today) / 7)) * 7)).filter((on) => on <= last);
   const off = fan.days.filter((one) => one.spread !== null && one.spread.p975 > most).sort((a, b) => (b.spread?.p975 ?? 0) - (a.spread?.p975 ?? 0))[0];
   const now = x(fan.today);
+  const endsLate = fan.weatherEnds !== null && x(fan.weatherEnds.on) > width - 150;
   const roomy = now - left > 90;
   const every = x(addDays(fan.today, 7)) - now < 44 ? 2 : 1;
   return (
@@ -103,7 +104,7 @@ function Drawing({ fan, id, width }: { fan: Fan; id: string; width: number }) {
       {[0, 0.5, 1].map((part) => (
         <g>
           <line class="cal-month" x1={left} x2={width - right} y1={y(part * most)} y2={y(part * most)} />
-          <text class="cal-label" text-anchor="end" x={left - 4} y={y(part * most) + 3}>{about(part * most, language.value)}</text>
+          <text class="cal-label" text-anchor="end" x={left - 4} y={y(part * most) + 3}>{tick(part * most, language.value)}</text>
         </g>
       ))}
       {ticks.filter((on) => Math.round(daysBetween(fan.today, on) / 7) % every === 0).map((on) => (
@@ -119,7 +120,7 @@ function Drawing({ fan, id, width }: { fan: Fan; id: string; width: number }) {
       {fan.weatherEnds !== null && fan.weatherEnds.on < last && (
         <g>
           <line class="fan-weather" x1={x(fan.weatherEnds.on)} x2={x(fan.weatherEnds.on)} y1={top - 10} y2={height - bottom} />
-          <text class="cal-label" text-anchor={x(fan.weatherEnds.on) > width * 0.6 ? "end" : "start"} x={x(fan.weatherEnds.on) + (x(fan.weatherEnds.on) > width * 0.6 ? -3 : 3)} y={top - 5}>{fan.weatherEnds.label}</text>
+          <text class="cal-label" text-anchor={endsLate ? "end" : "start"} x={x(fan.weatherEnds.on) + (endsLate ? -3 : 3)} y={top - 5}>{fan.weatherEnds.label}</text>
         </g>
       )}
       {off !== undefined && off.spread !== null && <text class="cal-label" text-anchor="end" x={width - right} y="11">{t("pages.outlook.off_sheet", { n: about(off.spread.p975, language.value) })}</text>}

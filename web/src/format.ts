@@ -16,6 +16,11 @@ export function about(value: number, language: Language): string {
   return Number(value.toPrecision(figures)).toLocaleString(locales[language], { maximumFractionDigits: size < 10 ? 1 : 0 });
 }
 
+// On an axis: as it is.
+export function tick(value: number, language: Language): string {
+  return value.toLocaleString(locales[language], { maximumSignificantDigits: 3 });
+}
+
 // Monday 1 … Sunday 7, by the calendar alone: a day stays itself wherever the reader is.
 export function weekday(iso: string): number {
   return new Date(`${iso.slice(0, 10)}T12:00:00Z`).getUTCDay() || 7;
