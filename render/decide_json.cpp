@@ -59,15 +59,25 @@ ordered_json option_json(const decision::Ranked& r, const words::Style& style, c
 }
 
 ordered_json refused_json(const decision::Act& act, const words::Style& style) {
-  return {{"means", act.means}, {"on", act.on.iso()}, {"why", reasons(act.why, style)}};
+  ordered_json lines = ordered_json::array();
+  if (act.judgement)
+    for (const auto& one : outcomes_json(*act.judgement, style))
+      if (one["state"] == "refused" || one["state"] == "unknown") lines.push_back(one);
+  return {{"means", act.means}, {"on", act.on.iso()}, {"why", reasons(act.why, style)}, {"reasons", std::move(lines)}};
 }
+
+ordered_json crop_name_json(const std::string& crop, const words::Style& style) { return words::say_key("crop." + crop, style); }
 
 template <class Answer>
 ordered_json heading(const Answer& answer, const words::Style& style) {
   return {{"at", answer.zone.iso(answer.at)},
+          {"day", answer.day.iso()},
+          {"garden", answer.garden_name},
+          {"marked", or_null(answer.marked)},
           {"bed", answer.bed},
           {"planting", or_null(answer.planting)},
           {"crop", or_null(answer.crop)},
+          {"crop_name", answer.crop ? crop_name_json(*answer.crop, style) : ordered_json(nullptr)},
           {"nothing", answer.nothing ? ordered_json(reason_json(*answer.nothing, style)) : ordered_json(nullptr)}};
 }
 
@@ -83,18 +93,20 @@ ordered_json pest_json(const app::PestCompared& p, const app::CompareAnswer& ans
                    {"options", ordered_json::array()},
                    {"refused", ordered_json::array()},
                    {"assumed", reasons(p.assumed, style)}};
-  for (const decision::Option& o : p.by_timing.act) out["by_timing"]["act"].push_back(o.means);
+  for (const decision::Option& o : p.by_timing.act) 
+    out["by_timing"]["act"].push_back({{"means", o.means}, {"name", o.card ? o.means : words::say_key("means." + o.means, style)}});
   if (p.by_timing.look) out["by_timing"]["look"] = p.by_timing.look->iso();
   for (const decision::Ranked& r : p.comparison.options) out["options"].push_back(option_json(r, style, answer.zone));
   for (const decision::Act& act : p.acts.refused) out["refused"].push_back(refused_json(act, style));
   return out;
 }
 
-ordered_json beds_json(const std::vector<decision::BedRisk>& beds) {
+ordered_json beds_json(const std::vector<decision::BedRisk>& beds, const words::Style& style) {
   ordered_json out = ordered_json::array();
   for (const decision::BedRisk& b : beds)
     out.push_back({{"bed", b.receiver->bed},
                    {"crop", b.receiver->crop},
+                   {"crop_name", crop_name_json(b.receiver->crop, style)},
                    {"metres", tidy(b.receiver->metres)},
                    {"risk", decision::word_for(b.risk)},
                    {"among_most", tidy(b.among_most)},
@@ -105,13 +117,13 @@ ordered_json beds_json(const std::vector<decision::BedRisk>& beds) {
 ordered_json plan_json(const decision::PlanRisk& p, const words::Style& style) {
   ordered_json ways = ordered_json::object();
   for (std::size_t way = 0; way < p.by_way.size(); ++way)
-    ways[std::string(decision::word_for(static_cast<population::Movement>(way)))] = beds_json(p.by_way[way]);
+    ways[std::string(decision::word_for(static_cast<population::Movement>(way)))] = beds_json(p.by_way[way], style);
   return {{"first", p.plan->first != nullptr ? ordered_json(p.plan->first->means) : ordered_json(nullptr)},
           {"first_name", p.plan->first != nullptr ? ordered_json(name_of(*p.plan->first, style)) : ordered_json(nullptr)},
           {"on", p.plan->on.iso()},
           {"cleared", p.plan->cleared},
           {"against_plain", {{"mean", tidy(p.against_plain.mean)}, {"p05", tidy(p.against_plain.p05)}, {"p95", tidy(p.against_plain.p95)}}},
-          {"beds", beds_json(p.together)},
+          {"beds", beds_json(p.together, style)},
           {"by_way", std::move(ways)}};
 }
 

@@ -16,6 +16,8 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   call("GET", "/api/board", get_board);
   call("GET", "/api/outlook", get_outlook);
   call("GET", "/api/beds/{bed}", get_bed);
+  call("GET", "/api/beds/{bed}/compare", get_compare);
+  call("GET", "/api/beds/{bed}/pull", get_pull);
   call("GET", "/api/weather", get_weather);
   call("GET", "/api/garden", get_garden);
   call("GET", "/api/pests/{pest}", get_pest);
@@ -35,7 +37,7 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   file("/app.js", "app.js");
   file("/app.css", "app.css");
   // The pages are one document; its script reads the path.
-  for (const char* pattern : {"/", "/beds/{bed}", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}", "/weather", "/outlook",
+  for (const char* pattern : {"/", "/beds/{bed}", "/beds/{bed}/pull", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}", "/weather", "/outlook",
                               "/outlook/{bed}/{pest}"})
     file(pattern, "index.html");
   return router;

@@ -121,6 +121,12 @@ TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
       const json outlook = expect(200, "GET", "/api/outlook", call("GET", "/api/outlook", {}, query));
       EXPECT_EQ(outlook["days"], 21);
       EXPECT_EQ(outlook["pests"].size(), 3U);
+      const auto first = outlook["worst"].at(0);
+      const std::string bed = "/api/beds/" + first["bed"].get<std::string>();
+      const json compared = expect(200, "GET", "/api/beds/{bed}/compare", call("GET", bed + "/compare", {}, query));
+      EXPECT_GE(compared["pests"].at(0)["options"].size(), 3U);
+      const json pulled = expect(200, "GET", "/api/beds/{bed}/pull", call("GET", bed + "/pull", {}, query));
+      EXPECT_FALSE(pulled["pests"].at(0)["cannot_know"].empty());
       const json seasons = expect(200, "GET", "/api/seasons", call("GET", "/api/seasons", {}, query));
       EXPECT_FALSE(seasons["pests"].empty());
       for (const auto& one : seasons["pests"]) {
@@ -163,9 +169,41 @@ TEST_F(Api, an_outlook_is_kept_until_something_is_written_down) {
   EXPECT_EQ(expect(200, "GET", "/api/outlook", ask("7"))["beds"][0]["pests"][0]["counts"], before + 1);
 }
 
+TEST_F(Api, what_presses_most_comes_first_in_an_outlook) {
+  const json outlook = json::parse(call("GET", "/api/outlook").body);
+  std::vector<json> counted;
+  bool uncounted = false;
+  for (const auto& place : outlook["worst"])
+    for (const auto& bed : outlook["beds"])
+      for (const auto& pest : bed["pests"]) {
+        if (bed["bed"] != place["bed"] || pest["pest"] != place["pest"]) continue;
+        EXPECT_EQ(pest["taken"].size(), pest["counts"].get<std::size_t>());
+        if (pest["counts"] == 0)
+          uncounted = true;
+        else
+          EXPECT_FALSE(uncounted) << "counted before believed";
+        if (pest["counts"] > 0 && !pest["passing"].is_null()) counted.push_back(pest["passing"]);
+      }
+  ASSERT_GE(counted.size(), 5U);
+  for (std::size_t i = 1; i < counted.size(); ++i) {
+    const auto &before = counted[i - 1], &after = counted[i];
+    EXPECT_TRUE(before["likely"] || !after["likely"]);
+    if (before["likely"] && after["likely"]) EXPECT_LE(before["date"].get<std::string>(), after["date"].get<std::string>());
+    if (!before["likely"] && !after["likely"]) EXPECT_GE(before["chance"], after["chance"]);
+  }
+}
+
+TEST_F(Api, a_bed_without_the_pest_or_without_anything_cannot_be_compared) {
+  error(404, "server.no_such_bed", "GET", "/api/beds/{bed}/compare", call("GET", "/api/beds/nowhere/compare"));
+  error(404, "server.no_such_bed", "GET", "/api/beds/{bed}/pull", call("GET", "/api/beds/nowhere/pull"));
+  error(422, "compare.no_host", "GET", "/api/beds/{bed}/compare",
+        call("GET", "/api/beds/1/compare", {}, {{"pest", "colorado-potato-beetle"}}));
+}
+
 TEST_F(Api, pages_are_served_and_take_no_inline_script) {
   for (const char* path :
-       {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather"}) {
+       {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather", "/outlook",
+        "/outlook/1/imported-cabbageworm", "/beds/1/pull"}) {
     const auto page = call("GET", path);
     EXPECT_EQ(page.status, 200) << path;
     EXPECT_EQ(page.type, "text/html; charset=utf-8");
