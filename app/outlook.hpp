@@ -42,7 +42,7 @@ struct OutlookDay {
 /// A count that the numbers rest on.
 struct Taken {
   Date on;
-  std::string stage;  ///< as counted, a word of the catalogue: `stage.…`
+  std::string stage;                      ///< as counted, a word of the catalogue: `stage.…`
   std::optional<pest::StageGroup> group;  ///< nothing when it takes in stages of several
   int plants = 0, count = 0;
   double in_one = 1.0;            ///< individuals in one of what was counted

@@ -93,7 +93,7 @@ ordered_json pest_json(const app::PestCompared& p, const app::CompareAnswer& ans
                    {"options", ordered_json::array()},
                    {"refused", ordered_json::array()},
                    {"assumed", reasons(p.assumed, style)}};
-  for (const decision::Option& o : p.by_timing.act) 
+  for (const decision::Option& o : p.by_timing.act)
     out["by_timing"]["act"].push_back({{"means", o.means}, {"name", o.card ? o.means : words::say_key("means." + o.means, style)}});
   if (p.by_timing.look) out["by_timing"]["look"] = p.by_timing.look->iso();
   for (const decision::Ranked& r : p.comparison.options) out["options"].push_back(option_json(r, style, answer.zone));

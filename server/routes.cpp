@@ -37,8 +37,8 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   file("/app.js", "app.js");
   file("/app.css", "app.css");
   // The pages are one document; its script reads the path.
-  for (const char* pattern : {"/", "/beds/{bed}", "/beds/{bed}/pull", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}", "/weather", "/outlook",
-                              "/outlook/{bed}/{pest}"})
+  for (const char* pattern : {"/", "/beds/{bed}", "/beds/{bed}/pull", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}",
+                              "/weather", "/outlook", "/outlook/{bed}/{pest}"})
     file(pattern, "index.html");
   return router;
 }

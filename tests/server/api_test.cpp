@@ -201,9 +201,8 @@ TEST_F(Api, a_bed_without_the_pest_or_without_anything_cannot_be_compared) {
 }
 
 TEST_F(Api, pages_are_served_and_take_no_inline_script) {
-  for (const char* path :
-       {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather", "/outlook",
-        "/outlook/1/imported-cabbageworm", "/beds/1/pull"}) {
+  for (const char* path : {"/", "/beds/7", "/board", "/write/count", "/settings", "/seasons", "/seasons/imported-cabbageworm", "/weather",
+                           "/outlook", "/outlook/1/imported-cabbageworm", "/beds/1/pull"}) {
     const auto page = call("GET", path);
     EXPECT_EQ(page.status, 200) << path;
     EXPECT_EQ(page.type, "text/html; charset=utf-8");
