@@ -62,7 +62,7 @@ ordered_json refused_json(const decision::Act& act, const words::Style& style) {
   ordered_json lines = ordered_json::array();
   if (act.judgement)
     for (const auto& one : outcomes_json(*act.judgement, style))
-      if (one["state"] == "refused" || one["state"] == "unknown") lines.push_back(one);
+      if (one["state"] == "refused" || one["state"] == "unknown") lines.push_back(ordered_json(one));
   return {{"means", act.means}, {"on", act.on.iso()}, {"why", reasons(act.why, style)}, {"reasons", std::move(lines)}};
 }
 

@@ -51,7 +51,7 @@ Line outlook_line(const app::OutlookAnswer& answer, const app::OutlookBed& bed, 
 }
 
 std::string taken_text(const app::Taken& taken, const words::Style& style) {
-  const bool masses = taken.in_one != 1.0;
+  const bool masses = taken.in_one > 1.0;
   Reason reason{masses ? "outlook.line.taken_masses" : "outlook.line.taken",
                 {{"count", std::int64_t{taken.count}},
                  {"stage", Term{"stage." + taken.stage}},
