@@ -59,43 +59,6 @@ double found_per_plant(const population::Paths& paths, const population::World& 
   return plants > 0.0 ? sum / plants : 0.0;
 }
 
-PestCompared compare_pest(const BedGround& ground, const pest::Dossier& dossier, WorkerPool& workers) {
-  const garden::Planting& host = *decision::best_host(ground.bed, dossier);
-  PestRun run = run_pest(ground.population, dossier, compare_days + 1, workers);
-  PestCompared out;
-  out.dossier = &dossier;
-  out.crop = host.sown.crop;
-  out.gate = run.gate;
-  out.assumed = run.life->assumed;
-  const std::int32_t today = (ground.population.today - run.world.first).count;
-  const std::size_t bed = run.world.bed(ground.bed.bed).value();
-  const auto paths = [&](std::span<const population::Deed> deeds) { return run.filter->paths(today, today + compare_days, deeds); };
-  const population::Paths undisturbed = paths({});
-  decision::CompareRequest request;
-  request.dossier = &dossier;
-  request.world = &run.world;
-  request.bed = bed;
-  request.k = run.filter->learned(bed, population::Unknown::clumping).p50;
-  const pest::Damage* damage = decision::damage_to(dossier, host.sown.crop);
-  const auto curve = damage != nullptr ? decision::published_curve(*damage, decision::Outlet::sale) : std::nullopt;
-  out.basis = decision::loss_basis(dossier, host.sown.crop, decision::plants_in(host), {}, curve);
-  if (out.basis.unit == decision::LossUnit::threshold) {
-    out.basis.threshold = pressing_threshold(dossier, host, ground.population.today, undisturbed, run.world, bed, request.k);
-    if (out.basis.threshold == nullptr) {
-      out.basis.unit = decision::LossUnit::injury;
-      out.basis.why = {"loss.no_threshold_now", {{"pest", decision::pest_term(dossier)}}};
-    }
-  }
-  request.basis = out.basis;
-  request.paths = paths;
-  out.acts = decision::acts_for(acts_request(ground, run, host, undisturbed));
-  request.acts = out.acts.possible;
-  out.comparison = decision::compare(request);
-  const auto parts = decision::outlook(ground.bed, dossier, host);
-  out.by_timing = decision::advise(ground.bed, dossier, host, decision::choices(ground.bed, dossier, parts, host), decision::horizon);
-  return out;
-}
-
 }  // namespace
 
 Status bed_ground(OpenGarden& garden, const BedQuestion& question, Instant now, int days_ahead, BedGround& ground) {
@@ -146,18 +109,55 @@ const pest::Threshold* pressing_threshold(const pest::Dossier& dossier, const ga
   return best;
 }
 
-decision::ActsRequest acts_request(const BedGround& ground, const PestRun& run, const garden::Planting& host,
-                                   const population::Paths& undisturbed) {
+PestCompared compare_pest(const PopulationGround& population, const BedContext& here, const PestRun& run) {
+  const pest::Dossier& dossier = *run.dossier;
+  const garden::Planting& host = *decision::best_host(here, dossier);
+  PestCompared out;
+  out.dossier = &dossier;
+  out.crop = host.sown.crop;
+  out.gate = run.gate;
+  out.assumed = run.life->assumed;
+  const std::int32_t today = (population.today - run.world.first).count;
+  const std::size_t bed = run.world.bed(here.bed).value();
+  const auto paths = [&](std::span<const population::Deed> deeds) { return run.filter->paths(today, today + compare_days, deeds); };
+  const population::Paths undisturbed = paths({});
+  decision::CompareRequest request;
+  request.dossier = &dossier;
+  request.world = &run.world;
+  request.bed = bed;
+  request.k = run.filter->learned(bed, population::Unknown::clumping).p50;
+  const pest::Damage* damage = decision::damage_to(dossier, host.sown.crop);
+  const auto curve = damage != nullptr ? decision::published_curve(*damage, decision::Outlet::sale) : std::nullopt;
+  out.basis = decision::loss_basis(dossier, host.sown.crop, decision::plants_in(host), {}, curve);
+  if (out.basis.unit == decision::LossUnit::threshold) {
+    out.basis.threshold = pressing_threshold(dossier, host, population.today, undisturbed, run.world, bed, request.k);
+    if (out.basis.threshold == nullptr) {
+      out.basis.unit = decision::LossUnit::injury;
+      out.basis.why = {"loss.no_threshold_now", {{"pest", decision::pest_term(dossier)}}};
+    }
+  }
+  request.basis = out.basis;
+  request.paths = paths;
+  out.acts = decision::acts_for(acts_request(population, here, run, host, undisturbed));
+  request.acts = out.acts.possible;
+  out.comparison = decision::compare(request);
+  const auto parts = decision::outlook(here, dossier, host);
+  out.by_timing = decision::advise(here, dossier, host, decision::choices(here, dossier, parts, host), decision::horizon);
+  return out;
+}
+
+decision::ActsRequest acts_request(const PopulationGround& population, const BedContext& bed, const PestRun& run,
+                                   const garden::Planting& host, const population::Paths& undisturbed) {
   decision::ActsRequest request;
-  request.bed = &ground.bed;
+  request.bed = &bed;
   request.dossier = run.dossier;
   request.host = &host;
   request.life = run.life.get();
   request.world = &run.world;
-  request.place = run.world.bed(ground.bed.bed).value();
+  request.place = run.world.bed(bed.bed).value();
   request.present = decision::stages_present(undisturbed, request.place, {}, 4);
   request.found_per_plant = found_per_plant(undisturbed, run.world, request.place, *run.life);
-  request.standard_offset = ground.population.standard_offset;
+  request.standard_offset = population.standard_offset;
   return request;
 }
 
@@ -182,7 +182,8 @@ Result<CompareAnswer> compare(OpenGarden& garden, const BedQuestion& question, I
   }
   if (ground.pests.empty()) answer.nothing = Reason{"compare.no_pest", {{"bed", question.bed}}};
   WorkerPool workers;
-  for (const pest::Dossier* dossier : ground.pests) answer.pests.push_back(compare_pest(ground, *dossier, workers));
+  for (const pest::Dossier* dossier : ground.pests)
+    answer.pests.push_back(compare_pest(ground.population, ground.bed, run_pest(ground.population, *dossier, compare_days + 1, workers)));
   return answer;
 }
 

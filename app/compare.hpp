@@ -67,7 +67,9 @@ Status bed_ground(OpenGarden& garden, const BedQuestion& question, Instant now, 
 const pest::Threshold* pressing_threshold(const pest::Dossier& dossier, const garden::Planting& host, Date today,
                                           const population::Paths& paths, const population::World& world, std::size_t bed, double k);
 /// What may be done in the bed against a pest that the filter holds.
-decision::ActsRequest acts_request(const BedGround& ground, const PestRun& run, const garden::Planting& host,
-                                   const population::Paths& undisturbed);
+decision::ActsRequest acts_request(const PopulationGround& population, const decision::BedContext& bed, const PestRun& run,
+                                   const garden::Planting& host, const population::Paths& undisturbed);
+/// One pest that has a host in the bed, when its season has been run `compare_days` + 1 days ahead.
+PestCompared compare_pest(const PopulationGround& population, const decision::BedContext& bed, const PestRun& run);
 
 }  // namespace leafturn::app

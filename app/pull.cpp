@@ -39,7 +39,7 @@ PestPulled pull_pest(const BedGround& ground, const pest::Dossier& dossier, Work
     return run.filter->paths(today, today + followed + longest_plan, deeds);
   };
   const population::Paths undisturbed = paths({});
-  const decision::ActsRequest request = acts_request(ground, run, host, undisturbed);
+  const decision::ActsRequest request = acts_request(ground.population, ground.bed, run, host, undisturbed);
   out.acts = decision::acts_for(request);
   out.receivers = decision::receivers_of(ground.bed, dossier, run.world);
   for (decision::Receiver& receiver : out.receivers)

@@ -95,6 +95,7 @@ void add_work(Making& m, int day) {
     act.on = m.r.bed->all->today + Days{day};
     act.order = order_of(first.means);
     act.forgoes = first.means == "pull";
+    act.tried = tried_lately(*m.r.bed, first.means);
     for (const pest::Efficacy& e : m.r.dossier->efficacies) {
       if (e.is_active || e.means != first.means) continue;
       // A cover is against those that would come, so none has to be there.
@@ -148,6 +149,7 @@ void add_spray(Making& m, const Digest& digest, const label::Card& card, int day
   act.on = m.r.bed->all->today + Days{day};
   act.order = 3;
   act.minutes = spraying;
+  act.tried = tried_lately(*m.r.bed, card.product);
   for (const label::Active& active : card.actives) {
     bool works = false;
     for (const pest::Efficacy& e : dossier.efficacies) {

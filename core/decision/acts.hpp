@@ -27,6 +27,7 @@ struct Act {
   std::optional<Money> cost;                  ///< of what is used up, where somebody said
   std::optional<int> minutes;                 ///< of work; common practice, no source
   std::optional<label::Judgement> judgement;  ///< sprays: at that day
+  bool tried = false;                         ///< done here in the last ten days already
   std::vector<Reason> why;
 };
 

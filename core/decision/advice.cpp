@@ -13,7 +13,6 @@ namespace {
 constexpr double act_at = 0.5;
 constexpr double fair = 0.5;
 constexpr int long_minutes = 60;
-constexpr int tried_days = 10;
 constexpr int near_maturity_days = 14;
 constexpr int seedling_days = 14;
 
@@ -25,22 +24,6 @@ bool applies(const pest::Threshold& t, std::string_view crop) {
 double mean_of_share(double share, double k) { return k * (num::pow(1.0 - share, -1.0 / k) - 1.0); }
 
 bool by_hand(const Option& o) { return o.means == "hand-pick" || o.means == "crush-eggs" || o.means == "water"; }
-
-bool tried_lately(const BedContext& bed, const Option& option) {
-  const BriefRequest& request = *bed.all->request;
-  const auto lately = [&](Instant at) { return at < request.at && request.at - at <= Duration::hours(24 * tried_days); };
-  for (const auto& work : request.garden->work) {
-    using Kind = garden::WorkDone::Kind;
-    const bool same =
-        (work.what.kind == Kind::hand_pick && option.means == "hand-pick") || (work.what.kind == Kind::water && option.means == "water");
-    if (same && work.what.bed == bed.bed && lately(work.at)) return true;
-  }
-  for (const auto& spray : request.garden->applications)
-    if (spray.what.state == garden::Application::State::made && spray.what.bed == bed.bed && spray.what.product == option.means &&
-        lately(spray.at))
-      return true;
-  return false;
-}
 
 std::vector<Fact> facts_of(const BedContext& bed, const pest::Dossier& dossier, const garden::Planting& host) {
   return {{"bed", bed.bed}, {"crop", crop_term(host)}, {"pest", pest_term(dossier)}};
@@ -115,7 +98,7 @@ Advice advise(const BedContext& bed, const pest::Dossier& dossier, const garden:
   for (const Option& o : choices.offered)
     if (works(o) && o.means != "crush-eggs" && by_hand(o) && o.minutes > long_minutes) order.push_back(&o);
   std::stable_sort(order.begin(), order.end(),
-                   [&](const Option* a, const Option* b) { return !tried_lately(bed, *a) && tried_lately(bed, *b); });
+                   [&](const Option* a, const Option* b) { return !tried_lately(bed, a->means) && tried_lately(bed, b->means); });
   if (order.empty()) {
     for (const Option& o : choices.offered)
       if (o.means == "crush-eggs") out.act.push_back(o);
@@ -125,7 +108,7 @@ Advice advise(const BedContext& bed, const pest::Dossier& dossier, const garden:
   const Option& first = *order.front();
   out.act.push_back(first);
   if (order.size() > 1 && std::any_of(choices.offered.begin(), choices.offered.end(),
-                                      [&](const Option& o) { return o.order < first.order && works(o) && tried_lately(bed, o); }))
+                                      [&](const Option& o) { return o.order < first.order && works(o) && tried_lately(bed, o.means); }))
     out.why.push_back({"advice.tried", facts_of(bed, dossier, host)});
   if (by_hand(first))
     for (const Option& o : choices.offered)

@@ -100,6 +100,10 @@ void say_why(const CompareRequest& r, const std::vector<const Ranked*>& by_loss,
   if (nothing.loss.mean > 0.0)
     out.why.push_back(
         {"compare.saves", {{"share", Share{chosen.share.mean}}, {"low", Share{chosen.share.p05}}, {"high", Share{chosen.share.p95}}}});
+  const bool passed_over = std::any_of(out.options.begin(), out.options.end(), [&](const Ranked& other) {
+    return other.tied && other.act->tried && other.act->order >= 0 && other.act->order < chosen.act->order;
+  });
+  if (passed_over) out.why.push_back({"compare.tried", {{"days", std::int64_t{tried_days}}, {"pest", pest_term(*r.dossier)}}});
   if (best.act != chosen.act) out.why.push_back({best.act->order > chosen.act->order ? "compare.gentler" : "compare.easier", {}});
   if (out.unit == LossUnit::money && (!chosen.act->cost || !r.hour)) out.why.push_back({"compare.cost_unknown", {}});
   if (out.unit != LossUnit::money && chosen.act->minutes)
@@ -178,6 +182,7 @@ Comparison compare(const CompareRequest& r) {
     if (nothing_first && (a->act->order < 0) != (b->act->order < 0)) return a->act->order < 0;
     if (a->tied != b->tied) return a->tied;
     if (!a->tied) return false;
+    if (a->act->tried != b->act->tried) return b->act->tried;
     if (a->act->order != b->act->order) return a->act->order < b->act->order;
     if (minutes(a) != minutes(b)) return minutes(a) < minutes(b);
     return a->act->on < b->act->on;

@@ -56,9 +56,10 @@ struct Comparison {
 
 /// An option is tied with the best when the mean of their difference is within two standard errors of it (the ensemble can't tell) or
 /// within what the sources leave open: half the wider of the two published ranges of effect, as a share of the loss under doing nothing.
-/// Among the tied the gentler comes first, then the one with less work, then the earlier, then the better. Where the loss isn't in money,
-/// doing nothing also comes first as long as the threshold is likelier not to be passed than to be (the brief's cut point; common practice,
-/// no source); without a threshold it always does, and says that nothing published tells how many are too many.
+/// Among the tied what was tried here in the last ten days comes last; then the gentler comes first, then the one with less work, then the
+/// earlier, then the better. Where the loss isn't in money, doing nothing also comes first as long as the threshold is likelier not to be
+/// passed than to be (the brief's cut point; common practice, no source); without a threshold it always does, and says that nothing
+/// published tells how many are too many.
 Comparison compare(const CompareRequest& request);
 
 }  // namespace leafturn::decision

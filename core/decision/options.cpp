@@ -110,6 +110,21 @@ int hand_minutes(const garden::Planting& host, double found_per_plant) {
   return std::max(1, static_cast<int>(plants * (0.25 + found_per_plant / 15.0) + 0.5));
 }
 
+bool tried_lately(const BedContext& bed, std::string_view means) {
+  const BriefRequest& request = *bed.all->request;
+  const auto lately = [&](Instant at) { return at < request.at && request.at - at <= Duration::hours(24 * tried_days); };
+  for (const auto& work : request.garden->work) {
+    using Kind = garden::WorkDone::Kind;
+    const bool same = (work.what.kind == Kind::hand_pick && means == "hand-pick") || (work.what.kind == Kind::water && means == "water");
+    if (same && work.what.bed == bed.bed && lately(work.at)) return true;
+  }
+  for (const auto& spray : request.garden->applications)
+    if (spray.what.state == garden::Application::State::made && spray.what.bed == bed.bed && spray.what.product == means &&
+        lately(spray.at))
+      return true;
+  return false;
+}
+
 std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefRequest& request) {
   std::vector<std::pair<Digest, const label::Card*>> found;
   for (const auto& copied : request.garden->cards) {

@@ -22,6 +22,10 @@ int order_of(std::string_view means);
 int order_of_active(const label::Active& active);  ///< 2 microbial, else 3
 /// Minutes of going over a bed by hand at so many finds a plant: common practice, no source. 0 where nobody said how many plants.
 int hand_minutes(const garden::Planting& host, double found_per_plant);
+/// Days back in which something done counts as tried.
+inline constexpr int tried_days = 10;
+/// Whether that was done in the bed in the last `tried_days` days: `hand-pick`, `water`, or a product.
+bool tried_lately(const BedContext& bed, std::string_view means);
 /// The latest copy of each product's card.
 std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefRequest& request);
 /// A card's verdict for every planting in the bed at its lowest rate, ending then: the strictest.

@@ -145,6 +145,19 @@ TEST(Compare, GentlerWinsATieAndOnlyATie) {
   EXPECT_FALSE(says(clear, "compare.gentler"));
 }
 
+TEST(Compare, OfTheTiedWhatWasJustTriedComesLast) {
+  const Toy toy{2.0};
+  std::vector<Act> acts{toy.nothing(), toy.act("hand-pick", 1, 0.5, 0.9, 30), toy.act("Spray", 3, 0.8, 0.8, 30)};
+  acts[1].tried = true;
+  const Comparison c = compare(toy.request(acts, in_money(0.001)));
+  EXPECT_EQ(c.options[0].act->means, "Spray");
+  EXPECT_EQ(c.options[1].act->means, "hand-pick");
+  EXPECT_TRUE(std::any_of(c.why.begin(), c.why.end(), [](const Reason& why) { return why.code == "compare.tried"; }));
+  acts[2].low = acts[2].high = 0.0;  // known to do nothing: no tie, so what was tried stays first
+  acts[2].deeds = toy.act("Spray", 3, 0.0, 0.0, 30).deeds;
+  EXPECT_EQ(compare(toy.request(acts, in_money(0.001))).options[0].act->means, "hand-pick");
+}
+
 TEST(Compare, CostAndHoursCountWhereThereIsMoney) {
   const Toy toy{0.2};
   const std::vector<Act> acts{toy.nothing(), toy.act("hand-pick", 1, 0.7, 0.7, 60)};
