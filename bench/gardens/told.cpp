@@ -78,7 +78,7 @@ class Telling {
       if (!card) continue;
       const Digest digest = sha256(h_.cards[i]);
       by_product_[card->product] = digest;
-      t_.garden.cards.push_back({{card->product, digest}, at(0, 0), id_of(3, i)});
+      t_.garden.cards.push_back({{card->product, digest}, at(0, 0), id_of(3, i), {}});
       t_.request.cards.emplace(digest, std::move(*card));
     }
   }
@@ -96,9 +96,9 @@ class Telling {
         spray.product = a.product;
         if (const auto card = by_product_.find(a.product); card != by_product_.end()) spray.card = card->second;
         spray.rate = a.rate;
-        t_.garden.applications.push_back({spray, at(a.day, a.minute), id_of(4, i)});
+        t_.garden.applications.push_back({spray, at(a.day, a.minute), id_of(4, i), {}});
       } else if (const auto kind = kinds.find(a.action); kind != kinds.end()) {
-        t_.garden.work.push_back({{kind->second, bed_name(a.bed), a.detail}, at(a.day, a.minute), id_of(5, i)});
+        t_.garden.work.push_back({{kind->second, bed_name(a.bed), a.detail}, at(a.day, a.minute), id_of(5, i), {}});
       }
     }
   }
