@@ -33,4 +33,25 @@ std::vector<BedsAlike::Move> BedsAlike::learned(std::size_t bed, double shift, d
   return moves;
 }
 
+std::vector<BedsAlike::Move> BedsAlike::together(std::span<const Word> words) {
+  std::vector<Move> moves(beds_);
+  for (const Word& word : words) {
+    // A word that takes variance v to kept·v weighs (1/kept − 1)/v; to a bed already narrowed to heard·v by the others it says less.
+    Move& own = moves[word.bed];
+    const double heard = own.narrow * own.narrow;
+    const double kept = std::clamp(word.after / std::max(word.before, least_variance), 0.0, 1.0);
+    const double all = kept + heard * (1.0 - kept);
+    const double kept_now = kept / all;
+    const double shift_now = heard / all * word.shift - (1.0 - kept_now) * own.shift;
+    own.shift += shift_now - word.shift;
+    own.narrow = std::sqrt(heard / all);
+    const std::vector<Move> news = learned(word.bed, shift_now, 1.0, kept_now);
+    for (std::size_t b = 0; b < beds_; ++b) {
+      moves[b].shift += news[b].shift;
+      moves[b].narrow *= news[b].narrow;
+    }
+  }
+  return moves;
+}
+
 }  // namespace leafturn::population

@@ -4,6 +4,7 @@
 /// 2003, Mon. Weather Rev. 131:634–642, from memory). Inside core/population.
 
 #include <cstddef>
+#include <span>
 #include <vector>
 
 namespace leafturn::population {
@@ -21,6 +22,14 @@ class BedsAlike {
   /// In `bed`, mean moved by `shift` and variance went from `before` to `after`. What that makes of each bed; that of `bed` itself is
   /// nothing.
   std::vector<Move> learned(std::size_t bed, double shift, double before, double after);
+  /// What a bed's own count made of it: its mean moved by `shift`, its variance went from `before` to `after`.
+  struct Word {
+    std::size_t bed = 0;
+    double shift = 0.0, before = 1.0, after = 1.0;
+  };
+  /// Several beds that speak at once, each of what it was before any had spoken. What each bed, already moved by its own word, has yet to
+  /// be moved by so that all agree: as if each had spoken after hearing those before it. The order makes no difference.
+  std::vector<Move> together(std::span<const Word> words);
   double covariance(std::size_t a, std::size_t b) const { return c_[a * beds_ + b]; }
 
  private:

@@ -8,32 +8,10 @@
 namespace leafturn::population {
 namespace {
 
-constexpr double discount = 0.98;    // Liu & West's δ
-constexpr double unforeseen = 0.02;  // belief that a visit meets something the model doesn't know of
 constexpr std::uint32_t one_in = 32;
 constexpr double width_of_unforeseen = 9.2103;  // log of the range it may lie in: a ten-thousandfold
 constexpr double guess_spread = 0.5;            // of a newcomer around what was found, in logarithm
 constexpr float hardly_any = 1e-6F;
-
-/// Two nearly normal numbers from eight uniform ones: the sum of four has variance ⅓.
-struct Normals {
-  Lane a, b;
-};
-Normals normals(LanePlace place, std::uint16_t part) {
-  constexpr float scale = 1.7320508F;
-  std::array<Lane, 4> u;
-  std::array<Lane, 4> v;
-  place.part = part;
-  uniforms(place, u);
-  place.part = static_cast<std::uint16_t>(part + 1);
-  uniforms(place, v);
-  Normals out;
-  for (std::size_t l = 0; l < lanes; ++l) {
-    out.a[l] = scale * (u[0][l] + u[1][l] + u[2][l] + u[3][l] - 2.0F);
-    out.b[l] = scale * (v[0][l] + v[1][l] + v[2][l] + v[3][l] - 2.0F);
-  }
-  return out;
-}
 
 // Puts about as many as were found into one member; log of the believed density of such numbers over the density they were drawn with.
 double set_as_found(const Looking& looking, Members& members, std::size_t member, const Chance& chance) {
@@ -159,43 +137,16 @@ void read_z(const Members& members, std::size_t bed, Unknown unknown, std::span<
     out[i] = static_cast<double>(members.z[members.index(i / lanes, bed)][static_cast<std::size_t>(unknown)][i % lanes]);
 }
 
-void refresh(const Life& life, const Prior& prior, Members& members, std::size_t bed, const Chance& chance, StepNumber at) {
-  const Shrinkage how = liu_west(discount);
-  std::array<Moments, unknown_count> of;
-  std::vector<double> z(members.state.members());
-  for (std::size_t u = 0; u < unknown_count; ++u) {
-    read_z(members, bed, static_cast<Unknown>(u), z);
-    of[u] = moments(std::span<const double>(z), {});
-  }
-  for (std::size_t block = 0; block < members.state.blocks(); ++block) {
-    Deviates& d = members.z[members.index(block, bed)];
-    const LanePlace place{chance.seed,
-                          static_cast<std::uint32_t>(block * lanes),
-                          at,
-                          static_cast<std::uint16_t>(bed),
-                          chance.pest,
-                          0,
-                          num::Use::population_jitter};
-    for (std::size_t u = 0; u < unknown_count; u += 2) {
-      const Normals n = normals(place, static_cast<std::uint16_t>(2 * u));
-      for (const std::size_t k : {u, u + 1}) {
-        const auto mean = static_cast<float>(of[k].mean);
-        const auto jitter = static_cast<float>(std::sqrt(how.kernel_variance * of[k].variance));
-        const auto shrink = static_cast<float>(how.shrink);
-        const Lane& eps = k == u ? n.a : n.b;
-        for (std::size_t l = 0; l < lanes; ++l) d[k][l] = mean + shrink * (d[k][l] - mean) + jitter * eps[l];
-      }
-    }
-    believe(life, prior, members, block, bed);
-  }
-}
-
 void add_newcomers(std::span<const Looking> visit, Members& members, std::span<double> log_weights, const Chance& chance,
-                   std::uint32_t number) {
+                   std::uint32_t number, double unforeseen) {
   const std::size_t n = members.state.members();
   const bool any = std::any_of(visit.begin(), visit.end(), [](const Looking& l) { return l.sighting().count > 0; });
-  if (!any || n < 4 * std::size_t{one_in}) return;
-  for (double& w : log_weights) w += num::log(1.0 - unforeseen);
+  if (!any || !(unforeseen > 0.0) || n < 4 * std::size_t{one_in}) return;
+  // Who makes room for a newcomer leaves his weight to the others.
+  double left = 1.0;
+  for (std::size_t i = number % one_in; i < n; i += one_in) left -= num::exp(log_weights[i]);
+  if (!(left > 0.0)) return;
+  for (double& w : log_weights) w += num::log((1.0 - unforeseen) / left);
   for (std::size_t i = number % one_in; i < n; i += one_in) {
     double log_weight = num::log(unforeseen * one_in / static_cast<double>(n));
     for (const Looking& looking : visit)
@@ -204,25 +155,24 @@ void add_newcomers(std::span<const Looking> visit, Members& members, std::span<d
   }
 }
 
-Reweighed reweighed(const Members& members, std::size_t bed, std::span<const double> before, std::span<const double> after) {
-  Reweighed out;
-  out.bed = bed;
+std::array<Reweighing, unknown_count> reweighed(const Members& members, std::size_t bed, std::span<const double> before,
+                                                std::span<const double> after) {
+  std::array<Reweighing, unknown_count> out;
   std::vector<double> z(members.state.members());
   for (std::size_t u = 0; u < unknown_count; ++u) {
     read_z(members, bed, static_cast<Unknown>(u), z);
-    out.before[u] = moments(std::span<const double>(z), before);
-    out.after[u] = moments(std::span<const double>(z), after);
+    out[u] = reweighing(z, before, after);
   }
   return out;
 }
 
-void move_beliefs(const Life& life, const Prior& prior, Members& members, std::size_t bed,
+void move_beliefs(const Life& life, const Prior& prior, Members& members, std::size_t bed, std::span<const double> weights,
                   const std::array<BedsAlike::Move, unknown_count>& moves, bool with_numbers) {
   std::vector<double> z(members.state.members());
   std::array<float, unknown_count> mean;
   for (std::size_t u = 0; u < unknown_count; ++u) {
     read_z(members, bed, static_cast<Unknown>(u), z);
-    mean[u] = static_cast<float>(moments(std::span<const double>(z), {}).mean);
+    mean[u] = static_cast<float>(moments(std::span<const double>(z), weights).mean);
   }
   constexpr auto arrival = static_cast<std::size_t>(Unknown::arrival);
   const double log_change = std::clamp(prior.beliefs[arrival].spread * moves[arrival].shift, -3.0, 3.0);

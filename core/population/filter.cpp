@@ -51,6 +51,7 @@ struct Now {
   std::vector<std::vector<double>> log_weights;  ///< [bed][member], sum of weights 1
   std::vector<BedsAlike> alike;                  ///< [unknown]
   SeenSoFar seen;
+  std::vector<std::array<Gathered, unknown_count>> gathered;  ///< [bed]
   std::uint32_t visits = 0;
   std::size_t folded = 0;  ///< sightings, in order of time
 };
@@ -103,7 +104,7 @@ struct Visit {
   std::vector<Sighting> sightings;
   std::vector<Scored> scored;
   std::vector<double> expected;  ///< of each, without SeenSoFar
-  Reweighed learned;
+  std::array<Reweighing, unknown_count> said;
 };
 
 }  // namespace
@@ -132,6 +133,7 @@ struct Filter::Inside {
     now.members = draw_members(*setup.life, setup.world, setup.prior, setup.members, chance);
     now.log_weights.assign(beds(), std::vector<double>(setup.members, -num::log(static_cast<double>(setup.members))));
     now.alike.assign(unknown_count, BedsAlike(beds(), setup.prior.likeness));
+    now.gathered.assign(beds(), {});
     const Course meets = course();
     each(blocks(), [&](std::size_t block) { begin(meets, now.members, block); });
   }
@@ -167,7 +169,7 @@ struct Filter::Inside {
       visit.scored.push_back(
           {s, *was, was->crps(s.count), was->log_score(s.count), randomised_pit(was->pit_interval(s.count), draws.uniform())});
     }
-    add_newcomers(looking, members, logs, chance, number);
+    add_newcomers(looking, members, logs, chance, number, setup.unforeseen);
     const std::vector<double> with_newcomers = exponentials(logs);
     for (const Looking& look : looking) {
       ask(look, with_newcomers);
@@ -179,25 +181,28 @@ struct Filter::Inside {
       after = exponentials(logs);
     }
     for (std::size_t i = 0; i < logs.size(); ++i) logs[i] = after[i] > 0.0 ? num::log(after[i]) : -1e4;
-    visit.learned = reweighed(members, visit.bed, before, after);
+    visit.said = reweighed(members, visit.bed, before, after);
   }
 
-  /// What each bed learns from the others' visits, in the order of the visits.
+  /// What is yet to be done to each bed's members, of which those looked at have been reweighed: chance is taken out of what they learned,
+  /// and all hear of each other.
   std::vector<std::array<BedsAlike::Move, unknown_count>> spread_news(const std::vector<Visit>& visits) {
     std::vector<std::array<BedsAlike::Move, unknown_count>> moves(beds());
-    for (const Visit& visit : visits)
-      for (std::size_t u = 0; u < unknown_count; ++u) {
-        const Moments& was = visit.learned.before[u];
-        const Moments& is = visit.learned.after[u];
-        // What came from the others a moment ago counts for less now that the bed has spoken for itself.
-        const double kept = std::clamp(is.variance / std::max(was.variance, 1e-3), 0.0, 1.0);
-        moves[visit.bed][u].shift *= kept;
-        const auto news = now.alike[u].learned(visit.bed, is.mean - was.mean, was.variance, is.variance);
-        for (std::size_t b = 0; b < beds(); ++b) {
-          moves[b][u].shift += news[b].shift;
-          moves[b][u].narrow *= news[b].narrow;
-        }
+    for (std::size_t u = 0; u < unknown_count; ++u) {
+      std::vector<BedsAlike::Word> words;
+      for (const Visit& visit : visits) {
+        const Reweighing& said = visit.said[u];
+        const Gathered::Heard heard = now.gathered[visit.bed][u].hear(said);
+        words.push_back({visit.bed, heard.shift, said.before.variance, heard.variance});
+        const double as_weighed = std::max(said.after.variance, 1e-3);
+        moves[visit.bed][u] = {heard.shift - (said.after.mean - said.before.mean), std::sqrt(heard.variance / as_weighed)};
       }
+      const std::vector<BedsAlike::Move> news = now.alike[u].together(words);
+      for (std::size_t b = 0; b < beds(); ++b) {
+        moves[b][u].shift += news[b].shift;
+        moves[b][u].narrow *= news[b].narrow;
+      }
+    }
     return moves;
   }
 
@@ -216,9 +221,9 @@ struct Filter::Inside {
     for (const Visit& visit : visits) looked_at[visit.bed] = true;
     const std::vector<std::uint8_t> counted_before = now.members.counted;
     each(beds(), [&](std::size_t bed) {
-      if (beds() > 1) move_beliefs(*setup.life, setup.prior, now.members, bed, moves[bed], counted_before[bed] == 0 && !looked_at[bed]);
-      if (!looked_at[bed]) return;
       const std::vector<double> weights = exponentials(now.log_weights[bed]);
+      move_beliefs(*setup.life, setup.prior, now.members, bed, weights, moves[bed], counted_before[bed] == 0 && !looked_at[bed]);
+      if (!looked_at[bed]) return;
       if (effective_size(weights) >= least_size * static_cast<double>(setup.members)) return;
       pick_again(bed, weights);
       refresh(*setup.life, setup.prior, now.members, bed, chance, now.at);
@@ -374,6 +379,18 @@ Learned Filter::learned(std::size_t bed, Unknown unknown) const {
   };
   constexpr double most_left = 0.8;  // of the prior's variance (model.md 5)
   return {m.mean, std::sqrt(m.variance), quantile(0.05), quantile(0.5), quantile(0.95), m.variance < most_left};
+}
+
+std::vector<double> Filter::draws(std::size_t bed, Unknown unknown, std::size_t count) const {
+  const Inside& in = *inside_;
+  std::vector<double> z(in.setup.members);
+  read_z(in.now.members, bed, unknown, z);
+  num::Draws chance{{in.chance.seed, 2, in.now.at, static_cast<std::uint16_t>(bed), in.chance.pest, 0, num::Use::population_resampling}};
+  std::vector<std::uint32_t> picked(count);
+  if (!resample(weights(bed), chance.uniform(), picked)) return {};
+  std::vector<double> out;
+  for (const std::uint32_t i : picked) out.push_back(z[i]);
+  return out;
 }
 
 std::array<double, 3> Filter::movement(std::size_t bed) const {

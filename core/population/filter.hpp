@@ -32,6 +32,8 @@ struct Setup {
   std::uint16_t pest = 0;  ///< number of the pest in the garden, for its own random numbers
   Lanes lanes = widest_lanes();
   Workers workers;
+  /// Belief that a visit that finds something meets what the model doesn't know of (cloud.hpp, add_newcomers); 0 = the model knows all.
+  double unforeseen = 0.02;
   std::size_t checkpoints = 2;  ///< earlier states kept for counts that come late; each costs as much memory as the ensemble
 };
 
@@ -90,6 +92,8 @@ class Filter {
   /// Weights of members in a bed as they stand, summing to 1.
   std::vector<double> weights(std::size_t bed) const;
   Learned learned(std::size_t bed, Unknown unknown) const;
+  /// z of an unknown in a bed in `count` members picked by weight, each as often as its weight says.
+  std::vector<double> draws(std::size_t bed, Unknown unknown, std::size_t count) const;
   /// Posterior shares of the three ways of moving, in this bed.
   std::array<double, 3> movement(std::size_t bed) const;
   /// [member] the way of moving in this bed of each member as `paths` numbers them.

@@ -23,7 +23,7 @@ struct LanePlace {
 
 using Lane = std::array<float, lanes>;
 
-/// Four uniform numbers in (0, 1) a member, in steps of 2⁻²⁴.
+/// Four uniform numbers in (0, 1) a member: 2⁻²⁴ and on from there in steps of 2⁻²³.
 void uniforms(const LanePlace& place, std::array<Lane, 4>& out);
 
 /// The same for use inside in_lanes. The constants are those of num::philox4x32; tests/population holds the two against each other.

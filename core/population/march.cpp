@@ -146,7 +146,7 @@ void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::
   }
   if (!(all > 0.0)) return;
   for (std::size_t to = 0; to < beds_; ++to) {
-    const float part = finds_a_bed * share[to] / static_cast<float>(all);
+    const float part = (flying ? finds_a_bed : 1.0F) * share[to] / static_cast<float>(all);
     if (!(part > static_cast<float>(least_share))) continue;
     const std::span<float> x = state(to);
     for (std::size_t i = 0; i < (last - first) * lanes; ++i) x[first * lanes + i] += part * what[i];
