@@ -30,8 +30,7 @@ Result<BriefAnswer> brief(OpenGarden& garden, std::optional<Instant> at, Instant
   request.zone = answer.zone;
   request.at = *asked;
   request.weather = weather_known(*files, answer.zone.civil(*asked).date);
-  WorkerPool workers;
-  const auto numbers = numbers_for_brief(population_ground(request), workers);
+  const auto numbers = numbers_for_brief(request);
   request.numbers = &numbers;
   answer.brief = decision::make_brief(request);
   return answer;

@@ -18,6 +18,7 @@ using decision::Numbers;
 using population::Sighting;
 
 constexpr std::size_t most_kept = 8;
+constexpr std::size_t asks_at_once = 2000;
 
 // Of the hosts in a bed, the one liked best: of those standing, else of those to be set out later.
 const garden::Planting* host_in(const garden::Garden& garden, const pest::Dossier& dossier, const std::string& bed, Instant at, Date day) {
@@ -113,16 +114,17 @@ class Maker {
     for (std::size_t i = 0; i < runs_.size(); ++i) {
       const PestRun& run = runs_[i];
       std::vector<std::size_t> rows;
-      std::vector<Sighting> wanted;
-      for (std::size_t row = 0; row < asks.size(); ++row) {
-        if (asks[row].dossier != run.dossier) continue;
-        rows.push_back(row);
-        wanted.push_back(sighting(run, asks[row]));
+      for (std::size_t row = 0; row < asks.size(); ++row)
+        if (asks[row].dossier == run.dossier) rows.push_back(row);
+      // Some at a time: each holds a number for every member until all of them are known.
+      for (std::size_t first = 0; first < rows.size(); first += asks_at_once) {
+        const std::size_t last = std::min(rows.size(), first + asks_at_once);
+        std::vector<Sighting> wanted;
+        for (std::size_t k = first; k < last; ++k) wanted.push_back(sighting(run, asks[rows[k]]));
+        auto expected = run.filter->expect(wanted);
+        for (std::size_t k = first; k < last; ++k)
+          found[rows[k]] = Answered{std::move(asks[rows[k]]), i, run.counts[wanted[k - first].bed], std::move(expected[k - first])};
       }
-      if (rows.empty()) continue;
-      auto expected = run.filter->expect(wanted);
-      for (std::size_t k = 0; k < rows.size(); ++k)
-        found[rows[k]] = Answered{std::move(asks[rows[k]]), i, run.counts[wanted[k].bed], std::move(expected[k])};
     }
     for (auto& one : found) answer_.asks.push_back(std::move(*one));
   }

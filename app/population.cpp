@@ -92,6 +92,22 @@ decision::Gate gate_of(const PestRun& run, const std::vector<std::optional<Negat
   return decision::gate(std::move(compared), Term{"pest." + run.dossier->id + ".name"});
 }
 
+// Without the gate passed nothing but the gate is kept.
+decision::PestNumbers numbers_of(const PopulationGround& ground, const PestRun& run, decision::Gate gate) {
+  decision::PestNumbers numbers;
+  numbers.dossier = run.dossier;
+  numbers.gate = std::move(gate);
+  if (!numbers.gate.passed) return numbers;
+  const std::int32_t today = (ground.today - run.world.first).count;
+  numbers.numbers = std::make_shared<const decision::Numbers>(run.world, *run.filter, today, today + decision::horizon);
+  for (std::size_t bed = 0; bed < run.world.beds.size(); ++bed) {
+    auto& here = numbers.not_learned.emplace_back();
+    for (std::size_t u = 0; u < population::unknown_count; ++u)
+      if (const auto unknown = static_cast<population::Unknown>(u); !run.filter->learned(bed, unknown).learned) here.push_back(unknown);
+  }
+  return numbers;
+}
+
 }  // namespace
 
 PopulationGround population_ground(const decision::BriefRequest& request) {
@@ -155,31 +171,26 @@ PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, i
   return run;
 }
 
-decision::GardenNumbers numbers_for_brief(const PopulationGround& ground, WorkerPool& workers) {
+decision::GardenNumbers numbers_for_brief(const decision::BriefRequest& request) {
   decision::GardenNumbers all;
-  if (ground.air.members.empty()) return all;
-  for (const pest::Dossier& dossier : ground.request.library->pests) {
-    const auto counts = std::count_if(ground.request.garden->counts.begin(), ground.request.garden->counts.end(), [&](const auto& count) {
+  const auto counts_of = [&](const pest::Dossier& dossier) {
+    return std::count_if(request.garden->counts.begin(), request.garden->counts.end(), [&](const auto& count) {
       return count.what.pest == dossier.id || (!dossier.eppo.empty() && count.what.pest == dossier.eppo);
     });
-    if (counts < decision::least_counts) continue;
-    PestRun run = prepare_pest(ground, dossier, decision::horizon);
+  };
+  std::vector<const pest::Dossier*> often;
+  for (const pest::Dossier& dossier : request.library->pests)
+    if (counts_of(dossier) >= decision::least_counts) often.push_back(&dossier);
+  if (often.empty()) return all;
+  const PopulationGround ground = population_ground(request);
+  if (ground.air.members.empty()) return all;
+  WorkerPool workers;
+  for (const pest::Dossier* dossier : often) {
+    PestRun run = prepare_pest(ground, *dossier, decision::horizon);
     const auto carried = carried_before(ground, run);
     if (!enough_to_compare(carried)) continue;
     run_filter(ground, run, workers, members_for(run.world.beds.size()));
-    decision::PestNumbers numbers;
-    numbers.dossier = &dossier;
-    numbers.gate = gate_of(run, carried);
-    if (numbers.gate.passed) {
-      const std::int32_t today = (ground.today - run.world.first).count;
-      numbers.numbers = std::make_shared<const decision::Numbers>(run.world, *run.filter, today, today + decision::horizon);
-      for (std::size_t bed = 0; bed < run.world.beds.size(); ++bed) {
-        auto& here = numbers.not_learned.emplace_back();
-        for (std::size_t u = 0; u < population::unknown_count; ++u)
-          if (const auto unknown = static_cast<population::Unknown>(u); !run.filter->learned(bed, unknown).learned) here.push_back(unknown);
-      }
-    }
-    all.emplace(dossier.id, std::move(numbers));
+    all.emplace(dossier->id, numbers_of(ground, run, gate_of(run, carried)));
   }
   return all;
 }

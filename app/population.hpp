@@ -47,8 +47,7 @@ void run_prepared(const PopulationGround& ground, PestRun& run, WorkerPool& work
 PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, int days_ahead, WorkerPool& workers,
                  std::size_t members = usual_members, bool gated = true);
 
-/// For a brief: only pests of which enough counts can be held against the one before to pass the gate at all; the others cost next to
-/// nothing.
-decision::GardenNumbers numbers_for_brief(const PopulationGround& ground, WorkerPool& workers);
+/// For a brief: only pests of which enough counts can be held against the one before to pass the gate at all; the others cost nothing.
+decision::GardenNumbers numbers_for_brief(const decision::BriefRequest& request);
 
 }  // namespace leafturn::app
