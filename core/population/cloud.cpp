@@ -80,6 +80,7 @@ Members draw_members(const Life& life, const World& world, const Prior& prior, s
   const std::size_t all = m.state.blocks() * beds;
   m.enemies.assign(all, Lane{});
   m.resting.assign(all, Lane{});
+  m.spell.assign(all, Lane{});
   m.counted.assign(beds, 0);
   m.z.resize(all);
   m.believed.resize(all);
@@ -128,6 +129,7 @@ void pick(Members& members, std::size_t bed, std::span<const double> weights, do
     const std::size_t y = members.index(to / lanes, bed);
     members.enemies[y][to % lanes] = members.enemies[x][from % lanes];
     members.resting[y][to % lanes] = members.resting[x][from % lanes];
+    members.spell[y][to % lanes] = members.spell[x][from % lanes];
     for (std::size_t u = 0; u < unknown_count; ++u) members.z[y][u][to % lanes] = members.z[x][u][from % lanes];
   }
 }

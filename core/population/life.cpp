@@ -19,6 +19,7 @@ using pest::StageGroup;
 constexpr double usual_celsius = 22.0;
 constexpr double warmest_celsius = 35.0;
 constexpr double assumed_net_reproduction = 4.0;
+constexpr double most_outdoors = 10.0;  // daughters a generation; assumed
 constexpr double assumed_adult_loss = 0.02;
 constexpr double assumed_young_loss = 0.05;
 constexpr double assumed_young = 100.0;
@@ -240,6 +241,19 @@ double common_loss(Life& life, const std::vector<std::size_t>& unknown, const st
   return low;
 }
 
+// What was reared under glass died less than it would have outdoors: everyone dies a little more, until no more are left a generation than
+// anything manages outdoors for long.
+void set_outdoor_loss(Life& life, const std::vector<double>& days) {
+  if (!(life.net_reproduction > most_outdoors)) return;
+  double low = 0.0, high = 2.0;
+  while (high - low > 1e-9) {
+    const double middle = 0.5 * (low + high);
+    (offspring(life, days, middle) > most_outdoors ? low : high) = middle;
+  }
+  life.outdoor_loss_per_day = 0.5 * (low + high);
+  life.assumed.push_back({"life.assumed_outdoor_loss", {{"share", Share{life.outdoor_loss_per_day}}, {"times", Number{most_outdoors, 0}}}});
+}
+
 void set_losses(Life& life) {
   const Dossier& dossier = *life.dossier;
   const Reference at = reference_of(dossier);
@@ -274,6 +288,7 @@ void set_losses(Life& life) {
                             {{"times", Number{offspring(life, at.days, 0.0), 1}}, {"share", Share{loss}}, {"stages", Terms{stages}}}});
   }
   life.net_reproduction = offspring(life, at.days, 0.0);
+  set_outdoor_loss(life, at.days);
 }
 
 }  // namespace

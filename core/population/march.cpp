@@ -22,7 +22,11 @@ constexpr float prey_half = 2.0F;        // prey a plant at which enemies rise h
 constexpr float prey_half_live = 40.0F;  // the same of what bears live young, which is small and many
 constexpr float crowded = 50.0F;         // a plant: young are halved
 constexpr float crowded_live = 300.0F;
-constexpr float weather_and_all = 0.15F;  // sd of a day's good or bad luck of a whole bed
+// A bed does better or worse than expected for reasons nobody wrote down: a day's luck, and spells of it that last a week or two.
+constexpr float days_luck = 0.10F;     // sd
+constexpr float spells_luck = 0.045F;  // sd of a spell, a day
+constexpr float spell_stays = 0.90F;   // of it the day after
+constexpr float spell_news = 0.019615F;  // spells_luck·√(1 − spell_stays²)
 constexpr float few = 16.0F;              // below, individuals are whole
 constexpr float residue_reach = 0.3F;     // of the first day's hazard, what a fresh residue goes on doing a day
 constexpr float walking = 0.5F;           // of old nymphs left without a plant, those that arrive anywhere
@@ -216,7 +220,11 @@ LEAFTURN_INLINE void Block::strike(std::size_t bed, const std::array<Lane, 4>& f
     else
       younger = younger + get(totals + s * lanes);
   }
-  const LaneVector luck = 1.0F + weather_and_all * 2.0F * (get(rough[1].data()) + get(rough[2].data()) + get(rough[3].data()) - 1.5F);
+  const LaneVector news = 2.0F * (get(rough[1].data()) + get(rough[2].data()) + get(rough[3].data()) - 1.5F);  // sd 1
+  float* spells = m_.spell[m_.index(block_, bed)].data();
+  const LaneVector spell = spell_stays * get(spells) + spell_news * news;
+  put(spells, spell);
+  const LaneVector luck = most(1.0F + days_luck * news + spell, all(0.3F));
   const auto whole_of = [&luck](const LaneVector& n, const LaneVector& chance) LEAFTURN_LANE_BODY {
     const LaneVector wanted = n * luck;
     const LaneVector whole = whole_part(least(wanted, all(few)) + chance) / most(n, all(least_number));
@@ -265,7 +273,7 @@ LEAFTURN_INLINE void Block::set_hazards(std::int32_t day, std::size_t bed) {
   float* hazard = hazard_.data() + bed * life_.stages.size() * lanes;
   for (std::size_t s = 0; s < life_.stages.size(); ++s) {
     const LifeStage& stage = life_.stages[s];
-    const auto loss = static_cast<float>(stage.loss_per_day) * liveliness;
+    const auto loss = static_cast<float>(stage.loss_per_day + life_.outdoor_loss_per_day) * liveliness;
     const float hunger = bare && feeds(stage) && !is_adult(stage) ? starving : 0.0F;
     put(hazard + s * lanes, loss * get(belief.mortality.data()) + hunger + (stage.eaten ? eaten : all(0.0F)));
   }

@@ -280,5 +280,22 @@ TEST(Life, who_is_out_of_sight_and_who_walks) {
   EXPECT_LT(life_of(dossier("cabbage-aphid")).leave_high, life_of(dossier("diamondback-moth")).leave_high);
 }
 
+// Laboratory losses would let mites and aphids grow outdoors as they do on a clean leaf in a chamber.
+TEST(Life, NobodyLeavesMoreThanTenAGenerationOutdoors) {
+  int limited = 0;
+  for (const pest::Dossier& dossier : library().pests) {
+    Life life = life_of(dossier);
+    if (life.outdoor_loss_per_day <= 0.0) {
+      EXPECT_LE(life.net_reproduction, 10.0) << dossier.id;
+      continue;
+    }
+    ++limited;
+    EXPECT_GT(life.net_reproduction, 10.0) << dossier.id;  // as reared
+    for (LifeStage& stage : life.stages) stage.loss_per_day += life.outdoor_loss_per_day;
+    EXPECT_NEAR(*net_reproduction(life, Temperature::celsius(22.0)), 10.0, 1e-4) << dossier.id;
+  }
+  EXPECT_GE(limited, 2);
+}
+
 }  // namespace
 }  // namespace leafturn::population
