@@ -36,7 +36,8 @@ struct Life {
   std::size_t arriving = 0;       ///< stage that flies in from outside and between beds: the last adult stage
   double young_per_adult = 0.0;   ///< eggs, or young, in a whole life of the laying stage, of an average adult (males counted in)
   double young_at_once = 1.0;     ///< eggs in a mass; 1 for single eggs and for live birth
-  /// Added to every stage outdoors where the losses above come from a laboratory and would leave more than ten a generation (assumed); else 0.
+  /// Added to every stage outdoors where the losses above come from a laboratory and would leave more than ten a generation (assumed); else
+  /// 0.
   double outdoor_loss_per_day = 0.0;
   double net_reproduction = 0.0;  ///< offspring reaching the laying stage of one that did, at `loss_per_day` and 22 °C, without enemies
   std::optional<std::size_t> rest_decided;   ///< stage on whose leaving short days send a share to rest

@@ -27,7 +27,7 @@ struct Members {
   Ensemble state;
   std::vector<Lane> enemies;  ///< 0 none … 1 as many as there can be
   std::vector<Lane> resting;  ///< individuals gone to rest
-  std::vector<Lane> spell;    ///< how a bed has been doing lately for reasons nobody wrote down: growth a day over what was expected, about 0
+  std::vector<Lane> spell;  ///< how a bed has been doing lately for reasons nobody wrote down: growth a day over what was expected, about 0
   std::vector<Deviates> z;
   std::vector<Believed> believed;
   /// [bed] 1 once it was counted. What leaves a bed that never was is not followed: it is part of what flies in from outside, of which the

@@ -236,7 +236,7 @@ TEST(Life, what_is_not_known_is_named) {
   }
   d.stages[0].spread.value = 0.1;
   life = life_of(d);
-  ASSERT_EQ(life.assumed.size(), 2U);
+  ASSERT_EQ(life.assumed.size(), 3U);
   EXPECT_TRUE(assumes(life, "life.spread_widened"));
   EXPECT_TRUE(assumes(life, "life.assumed_adult_loss"));
   EXPECT_EQ(life.young_per_adult, 60.0);
