@@ -1,5 +1,6 @@
 // `compare` and `pull` through the program, on the demo garden and on what can't be answered; and the figures of docs/old-crop.md.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -28,7 +29,7 @@ json answer(std::vector<std::string> words) {
 
 const std::string& demo() {
   static const std::string garden = [] {
-    const std::string folder = fresh_folder("decide") + "/demo";
+    const std::string folder = fresh_folder("decide-" + std::to_string(getpid())) + "/demo";
     EXPECT_EQ(leafturn({"demo", folder}).exit_code, 0);
     return folder;
   }();

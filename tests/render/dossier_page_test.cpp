@@ -26,13 +26,14 @@ TEST(DossierPage, the_pages_on_file_are_those_of_today) {
   const words::Style style;
   const char* mend = "run scripts/dossier-pages and commit docs/pests";
   EXPECT_EQ(page("README.md"), render::pest_index_markdown(library(), style)) << mend;
+  EXPECT_EQ(page("actives.md"), render::actives_page_markdown(library(), style)) << mend;
   for (const auto& d : library().pests) {
     EXPECT_EQ(page(d.id + ".md"), render::pest_page_markdown(d, style)) << mend;
     EXPECT_EQ(page(d.id + ".svg"), render::rate_curves_svg(d, style)) << mend;
   }
   std::size_t files = 0;
   for (const auto& entry : std::filesystem::directory_iterator(test::source_path("docs/pests"))) files += entry.is_regular_file() ? 1U : 0U;
-  EXPECT_EQ(files, 1 + 2 * library().pests.size()) << "a page without a dossier; " << mend;
+  EXPECT_EQ(files, 2 + 2 * library().pests.size()) << "a page without a dossier; " << mend;
 }
 
 TEST(DossierPage, every_citation_and_every_gap_of_a_dossier_stands_on_its_page) {
