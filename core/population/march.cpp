@@ -24,9 +24,8 @@ constexpr float crowded = 50.0F;         // a plant: young are halved
 constexpr float crowded_live = 300.0F;
 // A bed does better or worse than expected for reasons nobody wrote down: a day's luck, and spells of it that last a week or two.
 constexpr float days_luck = 0.10F;       // sd
-constexpr float spells_luck = 0.045F;    // sd of a spell, a day
 constexpr float spell_stays = 0.90F;     // of it the day after
-constexpr float spell_news = 0.019615F;  // spells_luck·√(1 − spell_stays²)
+constexpr float spell_news = 0.019615F;  // sd of a spell 0.045 a day, times √(1 − spell_stays²)
 constexpr float few = 16.0F;             // below, individuals are whole
 constexpr float residue_reach = 0.3F;    // of the first day's hazard, what a fresh residue goes on doing a day
 constexpr float walking = 0.5F;          // of old nymphs left without a plant, those that arrive anywhere
