@@ -260,7 +260,7 @@ int main(int argc, char** argv) {
   tell(results, "shipped", calibrate(of, draws * 2 / 5, options.seed));
   results.note("model", "no newcomers: the model that made the truths is the model of the filter");
   results.note("shipped", "newcomers as shipped (2 % of visits meet something unforeseen): a belief that the truths here do not share");
-  results.note("count_in_7_days", "from Filter::expect, put right by what was seen so far (SeenSoFar), which the truths do not need");
+  results.note("count_in_7_days", "from Filter::expect, put right by what was seen so far (PutRight), which the truths do not need");
   results.figure("draws", {static_cast<double>(draws), 0.0});
   results.figure("draws_shipped", {static_cast<double>(draws * 2 / 5), 0.0});
   results.figure("members", {static_cast<double>(members), 0.0});

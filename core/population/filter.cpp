@@ -5,10 +5,10 @@
 #include <cmath>
 #include <cstring>
 #include <deque>
-#include <map>
 
 #include "core/base/elementary.hpp"
 #include "core/population/cloud.hpp"
+#include "core/population/put_right.hpp"
 
 namespace leafturn::population {
 namespace {
@@ -16,41 +16,13 @@ namespace {
 constexpr double least_size = 0.5;  // of the members, as an effective number, before they are picked anew
 constexpr StepNumber between_checkpoints = 7 * steps_a_day;
 
-// Past counts of a kind are worth this many when they are set against what was expected of them.
-constexpr double worth_of_belief = 6.0;
-constexpr double forgetting = 0.97;  // a visit
-
-/// How many were counted of what was expected, by what was counted (stages): scouts see some stages better than others, and the ratio of
-/// two stages' detection is nothing the filter may learn (model.md 5). Forecasts of counts are put right by it, numbers in the bed are not.
-class SeenSoFar {
- public:
-  double factor(const Sighting& s) const {
-    const auto found = sums_.find(key(s));
-    if (found == sums_.end()) return 1.0;
-    const auto& [came, expected] = found->second;
-    return std::clamp((came + worth_of_belief) / (expected + worth_of_belief), 0.1, 10.0);
-  }
-  void add(const Sighting& s, double came, double expected) {
-    auto& [a, b] = sums_[key(s)];
-    // A count of hundreds is one visit as much as one of two: square roots keep one from drowning the others.
-    const double weight = 1.0 / std::sqrt(1.0 + expected);
-    a = forgetting * a + weight * came;
-    b = forgetting * b + weight * expected;
-  }
-
- private:
-  using Key = std::pair<std::vector<std::size_t>, bool>;
-  static Key key(const Sighting& s) { return {s.stages, s.in_one > 1.0}; }
-  std::map<Key, std::pair<double, double>> sums_;
-};
-
 /// Everything that changes as time goes on.
 struct Now {
   StepNumber at = 0;
   Members members;
   std::vector<std::vector<double>> log_weights;  ///< [bed][member], sum of weights 1
   std::vector<BedsAlike> alike;                  ///< [unknown]
-  SeenSoFar seen;
+  PutRight put_right;
   std::vector<std::array<Gathered, unknown_count>> gathered;  ///< [bed]
   std::uint32_t visits = 0;
   std::size_t folded = 0;  ///< sightings, in order of time
@@ -85,9 +57,9 @@ std::vector<std::uint32_t> evenly_by_mean(const std::vector<float>& mean, std::s
   return picked;
 }
 
-std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights, double factor) {
+std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights) {
   const auto of = [&](std::size_t i) {
-    return NegativeBinomial{factor * static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+    return NegativeBinomial{static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
   };
   std::vector<NegativeBinomial> members;
   if (expected.mean.size() > enough) {
@@ -103,7 +75,8 @@ struct Visit {
   std::size_t bed = 0;
   std::vector<Sighting> sightings;
   std::vector<Scored> scored;
-  std::vector<double> expected;  ///< of each, without SeenSoFar
+  std::vector<Expected> expected;  ///< of each, before it was put right
+  std::vector<double> weights;     ///< before the visit
   std::array<Reweighing, unknown_count> said;
 };
 
@@ -147,7 +120,8 @@ struct Filter::Inside {
   void weigh_visit(const Course& meets, Visit& visit, std::uint32_t number) {
     Members& members = now.members;
     std::vector<double>& logs = now.log_weights[visit.bed];
-    const std::vector<double> before = exponentials(logs);
+    visit.weights = exponentials(logs);
+    const std::vector<double>& before = visit.weights;
     std::vector<Looking> looking;
     for (const Sighting& s : visit.sightings) looking.emplace_back(meets, s);
     Expected expected;
@@ -158,12 +132,11 @@ struct Filter::Inside {
     };
     for (const Looking& look : looking) {
       ask(look, before);
-      auto was = mixture(expected, before, now.seen.factor(look.sighting()));
-      if (!was) continue;
-      double plain = 0.0;
-      for (std::size_t i = 0; i < before.size(); ++i) plain += before[i] * static_cast<double>(expected.mean[i]);
-      visit.expected.push_back(plain);
       const Sighting& s = look.sighting();
+      visit.expected.push_back(expected);
+      now.put_right.apply(s, before, expected);
+      const auto was = mixture(expected, before);
+      if (!was) continue;
       num::Draws draws{{chance.seed, static_cast<std::uint32_t>(s.stages.front()), s.at, static_cast<std::uint16_t>(s.bed), chance.pest, 0,
                         num::Use::population_score}};
       visit.scored.push_back(
@@ -231,8 +204,7 @@ struct Filter::Inside {
     for (const Visit& visit : visits) {
       now.members.counted[visit.bed] = 1;
       now.folded += visit.sightings.size();
-      for (std::size_t i = 0; i < visit.scored.size(); ++i)
-        now.seen.add(visit.scored[i].sighting, visit.scored[i].sighting.count, visit.expected[i]);
+      for (std::size_t i = 0; i < visit.expected.size(); ++i) now.put_right.learn(visit.sightings[i], visit.weights, visit.expected[i]);
       scored.insert(scored.end(), visit.scored.begin(), visit.scored.end());
     }
   }
@@ -254,7 +226,7 @@ struct Filter::Inside {
       std::vector<Visit> visits;
       for (std::size_t i = now.folded; i < sightings.size() && sightings[i].at == at; ++i) {
         const Sighting& s = sightings[i];
-        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}, {}});
+        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}, {}, {}});
         visits.back().sightings.push_back(s);
       }
       fold_visits(meets, visits);
@@ -328,7 +300,8 @@ std::vector<CountMixture> Filter::expect(std::span<const Sighting> asks, std::sp
   std::vector<std::optional<CountMixture>> found(asks.size());
   in.each(asks.size(), [&](std::size_t i) {
     looking[i].spread(even.members, equal, expected[i]);
-    found[order[i]] = mixture(expected[i], {}, even.seen.factor(asks[order[i]]));
+    even.put_right.apply(asks[order[i]], {}, expected[i]);
+    found[order[i]] = mixture(expected[i], {});
   });
   std::vector<CountMixture> out;
   for (auto& one : found) out.push_back(std::move(*one));
