@@ -41,28 +41,6 @@ double upper_by_fraction(double shape, double x) {
   return h * exp(shape * log(x) - x - log_gamma(shape));
 }
 
-// Modified Lentz evaluation; converges fast where x < (a + 1)/(a + b + 2).
-double beta_fraction(double a, double b, double x) {
-  constexpr double tiny = 1e-300;
-  const auto off_zero = [](double v) { return std::abs(v) < tiny ? tiny : v; };
-  double c = 1.0;
-  double d = 1.0 / off_zero(1.0 - (a + b) * x / (a + 1.0));
-  double h = d;
-  for (double m = 1.0; m < 1e4; m += 1.0) {
-    const double even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-    d = 1.0 / off_zero(1.0 + even * d);
-    c = off_zero(1.0 + even / c);
-    h *= d * c;
-    const double odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
-    d = 1.0 / off_zero(1.0 + odd * d);
-    c = off_zero(1.0 + odd / c);
-    const double change = d * c;
-    h *= change;
-    if (std::abs(change - 1.0) < small * 4) break;
-  }
-  return h;
-}
-
 }  // namespace
 
 double gamma_cdf(double shape, double x) {
@@ -83,6 +61,28 @@ double gamma_quantile(double shape, double p) {
     }
   }
   return exp(0.5 * (low + high));
+}
+
+// Modified Lentz evaluation.
+double beta_fraction(double a, double b, double x) {
+  constexpr double tiny = 1e-300;
+  const auto off_zero = [](double v) { return std::abs(v) < tiny ? tiny : v; };
+  double c = 1.0;
+  double d = 1.0 / off_zero(1.0 - (a + b) * x / (a + 1.0));
+  double h = d;
+  for (double m = 1.0; m < 1e5; m += 1.0) {
+    const double even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
+    d = 1.0 / off_zero(1.0 + even * d);
+    c = off_zero(1.0 + even / c);
+    h *= d * c;
+    const double odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
+    d = 1.0 / off_zero(1.0 + odd * d);
+    c = off_zero(1.0 + odd / c);
+    const double change = d * c;
+    h *= change;
+    if (std::abs(change - 1.0) < small * 4) break;
+  }
+  return h;
 }
 
 double beta_cdf(double a, double b, double x) {

@@ -14,6 +14,9 @@ double gamma_quantile(double shape, double p);
 /// Regularised incomplete beta function I_x(a, b), the distribution function of a beta variable. a, b > 0; 0 below x = 0, 1 above x = 1.
 /// Absolute error below 1e-10 for a + b up to 1e5. Lentz's continued fraction (Abramowitz & Stegun 26.5.8, from memory).
 double beta_cdf(double a, double b, double x);
+/// The continued fraction alone, for those whose factor before it is known otherwise: I_x(a, b) = x^a·(1 − x)^b/(a·B(a, b))·fraction.
+/// Converges fast where x < (a + 1)/(a + b + 2).
+double beta_fraction(double a, double b, double x);
 /// The x with beta_cdf(a, b, x) = p, 0 < p < 1. Absolute error below 1e-12, by bisection.
 double beta_quantile(double a, double b, double p);
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/base/elementary.hpp"
+#include "core/base/special.hpp"
 
 namespace leafturn::population {
 namespace {
@@ -38,28 +39,6 @@ double deviance(double x, double m, double off) {
 }
 
 bool poisson(NegativeBinomial c) { return !(c.k < std::numeric_limits<double>::infinity()); }
-
-// Continued fraction of the incomplete beta function (Abramowitz & Stegun 26.5.8, from memory) by Lentz's method.
-double beta_fraction(double a, double b, double x) {
-  constexpr double tiny = 1e-300;
-  const auto off_zero = [](double v) { return std::abs(v) < tiny ? tiny : v; };
-  double c = 1.0;
-  double d = 1.0 / off_zero(1.0 - (a + b) * x / (a + 1.0));
-  double h = d;
-  for (double m = 1.0; m < 1e5; m += 1.0) {
-    const double even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-    d = 1.0 / off_zero(1.0 + even * d);
-    c = off_zero(1.0 + even / c);
-    h *= d * c;
-    const double odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
-    d = 1.0 / off_zero(1.0 + odd * d);
-    c = off_zero(1.0 + odd / c);
-    const double change = d * c;
-    h *= change;
-    if (std::abs(change - 1.0) < 1e-15) break;
-  }
-  return h;
-}
 
 // Sums from n away from the mean: downwards when n is below it, else what lies above is taken from 1. Terms fall at once, so few are
 // needed.
@@ -120,8 +99,8 @@ double probability_up_to(NegativeBinomial c, std::int64_t count) {
   const double x = k / (k + c.mean);
   const double y = c.mean / (k + c.mean);
   const double front = probability(c, count) * (n + k) * y;
-  if (x < (k + 1.0) / (k + n + 3.0)) return std::clamp(front / k * beta_fraction(k, n + 1.0, x), 0.0, 1.0);
-  return std::clamp(1.0 - front / (n + 1.0) * beta_fraction(n + 1.0, k, y), 0.0, 1.0);
+  if (x < (k + 1.0) / (k + n + 3.0)) return std::clamp(front / k * num::beta_fraction(k, n + 1.0, x), 0.0, 1.0);
+  return std::clamp(1.0 - front / (n + 1.0) * num::beta_fraction(n + 1.0, k, y), 0.0, 1.0);
 }
 
 std::int64_t quantile(NegativeBinomial c, double p) {
