@@ -1,42 +1,18 @@
 // `leafturn brief` on the demo garden as a whole process, against the same program saying its help (start-up, linking and nothing else).
-#include <spawn.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
-#include <chrono>
 #include <filesystem>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "bench/support/bench.hpp"
-
-extern char** environ;
+#include "bench/support/process.hpp"
 
 namespace {
 
-// Milliseconds from start to end of the process; its output goes nowhere. Negative when it failed.
-double run(std::vector<std::string> words) {
-  words.insert(words.begin(), LEAFTURN_PROGRAM);
-  std::vector<char*> argv;
-  for (auto& word : words) argv.push_back(word.data());
-  argv.push_back(nullptr);
-  posix_spawn_file_actions_t actions;
-  posix_spawn_file_actions_init(&actions);
-  posix_spawn_file_actions_addopen(&actions, 1, "/dev/null", 1, 0);
-  const auto start = std::chrono::steady_clock::now();
-  pid_t child = 0;
-  int status = -1;
-  if (posix_spawn(&child, argv[0], &actions, nullptr, argv.data(), environ) == 0) waitpid(child, &status, 0);
-  const std::chrono::duration<double, std::milli> took = std::chrono::steady_clock::now() - start;
-  posix_spawn_file_actions_destroy(&actions);
-  return status == 0 ? took.count() : -1.0;
-}
-
-double median(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values[values.size() / 2];
-}
+double run(std::vector<std::string> words) { return leafturn::bench::run_program(LEAFTURN_PROGRAM, std::move(words)); }
 
 }  // namespace
 
@@ -60,8 +36,8 @@ int main(int argc, char** argv) {
       without.push_back(run({"--help"}));
     }
     if (*std::min_element(with.begin(), with.end()) < 0.0) return 3;
-    brief.push_back(median(with));
-    ratio.push_back(median(with) / median(without));
+    brief.push_back(bench::median(with));
+    ratio.push_back(bench::median(with) / bench::median(without));
   }
   std::filesystem::remove_all(folder);
 
