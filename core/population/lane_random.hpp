@@ -69,7 +69,8 @@ LEAFTURN_INLINE void uniforms_inline(const LanePlace& place, std::array<Lane, 4>
   as_shares(d, fine[3], rough[3]);
 }
 
-/// e^x to 2e-7 relative for |x| ≤ 80 (held there): adding, multiplying and whole numbers only, so that a loop over lanes stays in lanes.
+/// e^x to 2e-7 relative for |x| ≤ 80 (held there), by the polynomial of the Cephes library's expf (coefficients from memory): adding,
+/// multiplying and whole numbers only, so that a loop over lanes stays in lanes.
 LEAFTURN_INLINE float exp_of(float x) {
   const float held = x < -80.0F ? -80.0F : (x > 80.0F ? 80.0F : x);
   const float turns = held * 1.44269504F + 12582912.0F;  // 1.5·2²³: the sum's last bits are the whole number

@@ -17,20 +17,16 @@ constexpr double width_forgets = 0.99;    // a count
 constexpr double counts_are_alike = 0.5;  // counts of one garden say less than so many of different ones
 constexpr std::size_t asked = 128;        // members that a width is tried on
 
-struct Middle {
-  double log_mean = 0.0;
-};
-
 // Logarithm of what the members expect together: what the width spreads around.
-Middle middle_of(std::span<const double> weights, const Expected& expected) {
+double log_mean_of(std::span<const double> weights, const Expected& expected) {
   double sum = 0.0;
   for (std::size_t i = 0; i < expected.mean.size(); ++i)
     sum += (weights.empty() ? 1.0 / static_cast<double>(expected.mean.size()) : weights[i]) * static_cast<double>(expected.mean[i]);
-  return {num::log(std::max(sum, 1e-12))};
+  return num::log(std::max(sum, 1e-12));
 }
 
-NegativeBinomial put(double mean, double k, double ratio, double width, const Middle& middle) {
-  return {ratio * num::exp(middle.log_mean + width * (num::log(mean) - middle.log_mean)), k / (width * width)};
+NegativeBinomial put(double mean, double k, double ratio, double width, double log_mean) {
+  return {ratio * num::exp(log_mean + width * (num::log(mean) - log_mean)), k / (width * width)};
 }
 
 }  // namespace
@@ -60,16 +56,16 @@ double PutRight::width() const {
 void PutRight::apply(const Sighting& sighting, std::span<const double> weights, Expected& expected) const {
   const double by = ratio(sighting);
   const double wide = width();
-  const Middle middle = middle_of(weights, expected);
+  const double log_mean = log_mean_of(weights, expected);
   for (std::size_t i = 0; i < expected.mean.size(); ++i) {
-    const NegativeBinomial now = put(static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i]), by, wide, middle);
+    const NegativeBinomial now = put(static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i]), by, wide, log_mean);
     expected.mean[i] = static_cast<float>(now.mean);
     expected.k[i] = static_cast<float>(now.k);
   }
 }
 
 void PutRight::learn(const Sighting& sighting, std::span<const double> weights, const Expected& expected) {
-  const Middle middle = middle_of(weights, expected);
+  const double log_mean = log_mean_of(weights, expected);
   const double by = ratio(sighting);
   // Evenly through the members' weight, so that few of them stand for all.
   std::vector<std::size_t> some;
@@ -82,7 +78,7 @@ void PutRight::learn(const Sighting& sighting, std::span<const double> weights, 
   for (std::size_t w = 0; w < widths.size(); ++w) {
     double chance = 0.0;
     for (const std::size_t i : some)
-      chance += probability(put(static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i]), by, widths[w], middle),
+      chance += probability(put(static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i]), by, widths[w], log_mean),
                             sighting.count);
     const double z = num::log(widths[w]) / belief_in_width;
     const double belief = -0.5 * z * z;
