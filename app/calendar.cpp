@@ -4,7 +4,7 @@
 #include <set>
 #include <utility>
 
-#include "app/materials.hpp"
+#include "app/moment.hpp"
 #include "core/weather/soil.hpp"
 
 namespace leafturn::app {
@@ -14,7 +14,6 @@ using phenology::Season;
 using weather::HourlySeries;
 
 constexpr double worth_showing = 0.005;
-constexpr std::size_t most_kept = 24;
 
 std::vector<std::string> crops_of(const garden::Garden& garden, const pest::Dossier& pest, Instant at, Date day) {
   std::set<std::string> crops;
@@ -119,21 +118,15 @@ decision::BriefRequest request_for(const OpenGarden& garden, const GardenAir& gr
 }  // namespace
 
 Result<GardenAir> garden_air(OpenGarden& garden, std::optional<Instant> at, Instant now) {
-  auto asked = garden.asked_time(at, now);
-  if (!asked) return fail(asked.error());
-  auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  auto state = garden.garden_at(*asked);
-  if (!state) return fail(state.error());
-  auto files = weather_of(garden, *state);
-  if (!files) return fail(files.error());
+  auto moment = moment_of(garden, at, now);
+  if (!moment) return fail(moment.error());
   GardenAir ground;
   CalendarAnswer& answer = ground.answer;
-  answer.at = *asked;
-  answer.zone = std::move(*zone);
-  answer.day = answer.zone.civil(*asked).date;
-  answer.garden = std::move(*state);
-  auto ahead = year_ahead(*files, answer.day);
+  answer.at = moment->at;
+  answer.zone = std::move(moment->zone);
+  answer.day = moment->day;
+  answer.garden = std::move(moment->garden);
+  auto ahead = year_ahead(moment->files, answer.day);
   answer.whole_year = ahead.whole_year;
   answer.future = ahead.known.future;
   answer.forecast_last = ahead.known.forecast_last;
@@ -184,25 +177,8 @@ Result<CalendarAnswer> pest_calendar(OpenGarden& garden, const std::string& pest
 
 Result<std::shared_ptr<const CalendarAnswer>> CalendarCache::get(OpenGarden& garden, const std::string& pest, std::optional<Instant> at,
                                                                  Instant now) {
-  const auto asked = garden.asked_time(at, now);
-  if (!asked) return fail(asked.error());
-  const auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  const auto events = garden.events();
-  if (!events) return fail(events.error());
-  const std::uint64_t last_seq = (*events)->empty() ? 0 : (*events)->back().seq;
-  const Date day = zone->civil(*asked).date;
-  const std::lock_guard lock(making_);
-  for (auto it = kept_.begin(); it != kept_.end(); ++it)
-    if (it->pest == pest && it->last_seq == last_seq && it->day == day && it->given == at) {
-      kept_.splice(kept_.begin(), kept_, it);
-      return kept_.front().answer;
-    }
-  auto fresh = pest.empty() ? garden_calendar(garden, at, now) : pest_calendar(garden, pest, at, now);
-  if (!fresh) return fail(fresh.error());
-  kept_.push_front({pest, last_seq, day, at, std::make_shared<const CalendarAnswer>(std::move(*fresh))});
-  if (kept_.size() > most_kept) kept_.pop_back();
-  return kept_.front().answer;
+  return kept_.get(garden, pest, at, now,
+                   [&] { return pest.empty() ? garden_calendar(garden, at, now) : pest_calendar(garden, pest, at, now); });
 }
 
 }  // namespace leafturn::app

@@ -1,13 +1,12 @@
 #pragma once
 /// The bugs' calendar of a garden: every pest with a host in it, or one of them whole.
 
-#include <list>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "app/day_cache.hpp"
 #include "app/open_garden.hpp"
 #include "app/season.hpp"
 #include "core/decision/timing.hpp"
@@ -76,15 +75,7 @@ class CalendarCache {
   Result<std::shared_ptr<const CalendarAnswer>> get(OpenGarden& garden, const std::string& pest, std::optional<Instant> at, Instant now);
 
  private:
-  struct Kept {
-    std::string pest;
-    std::uint64_t last_seq = 0;
-    Date day;
-    std::optional<Instant> given;
-    std::shared_ptr<const CalendarAnswer> answer;
-  };
-  std::mutex making_;  ///< two pages that ask at once wait for one calendar instead of making two; guards what follows too
-  std::list<Kept> kept_;
+  DayCache<std::string, CalendarAnswer> kept_{24};
 };
 
 }  // namespace leafturn::app

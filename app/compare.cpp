@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "app/materials.hpp"
+#include "app/moment.hpp"
 #include "app/weather_known.hpp"
 #include "core/decision/context.hpp"
 #include "io/garden_rows.hpp"
@@ -62,24 +62,16 @@ double found_per_plant(const population::Paths& paths, const population::World& 
 }  // namespace
 
 Status bed_ground(OpenGarden& garden, const BedQuestion& question, Instant now, int days_ahead, BedGround& ground) {
-  auto asked = garden.asked_time(question.at, now);
-  if (!asked) return fail(asked.error());
-  auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  auto state = garden.garden_at(*asked);
-  if (!state) return fail(state.error());
-  auto cards = cards_of(garden, *state);
-  if (!cards) return fail(cards.error());
-  auto files = weather_of(garden, *state);
-  if (!files) return fail(files.error());
-  ground.garden = std::move(*state);
+  auto moment = moment_of(garden, question.at, now);
+  if (!moment) return fail(moment.error());
+  ground.garden = std::move(moment->garden);
   if (auto found = find_bed(ground.garden, question.bed); !found) return found;
   ground.request.garden = &ground.garden;
   ground.request.library = &garden.library();
-  ground.request.cards = std::move(*cards);
-  ground.request.zone = std::move(*zone);
-  ground.request.at = *asked;
-  ground.request.weather = weather_known(*files, ground.request.zone.civil(*asked).date, days_ahead + 2);
+  ground.request.cards = std::move(moment->cards);
+  ground.request.zone = std::move(moment->zone);
+  ground.request.at = moment->at;
+  ground.request.weather = weather_known(moment->files, moment->day, days_ahead + 2);
   ground.population = population_ground(ground.request);
   ground.context = decision::context_of(ground.request);
   ground.bed = decision::bed_context(*ground.context, question.bed);

@@ -7,6 +7,7 @@
 
 #include "app/file_text.hpp"
 #include "app/materials.hpp"
+#include "app/moment.hpp"
 #include "core/decision/context.hpp"
 #include "io/garden_rows.hpp"
 #include "io/quantity_text.hpp"
@@ -17,7 +18,6 @@ namespace {
 using decision::Numbers;
 using population::Sighting;
 
-constexpr std::size_t most_kept = 8;
 constexpr std::size_t asks_at_once = 2000;
 
 // Of the hosts in a bed, the one liked best: of those standing, else of those to be set out later.
@@ -253,32 +253,24 @@ class Maker {
 }  // namespace
 
 Result<OutlookAnswer> outlook(OpenGarden& garden, const OutlookQuestion& question, Instant now) {
-  auto asked = garden.asked_time(question.at, now);
-  if (!asked) return fail(asked.error());
-  auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  auto state = garden.garden_at(*asked);
-  if (!state) return fail(state.error());
-  auto cards = cards_of(garden, *state);
-  if (!cards) return fail(cards.error());
-  auto files = weather_of(garden, *state);
-  if (!files) return fail(files.error());
+  auto moment = moment_of(garden, question.at, now);
+  if (!moment) return fail(moment.error());
 
   OutlookAnswer answer;
-  answer.at = *asked;
-  answer.zone = std::move(*zone);
-  answer.day = answer.zone.civil(*asked).date;
+  answer.at = moment->at;
+  answer.zone = std::move(moment->zone);
+  answer.day = moment->day;
   answer.days = question.days;
-  answer.garden = std::move(*state);
+  answer.garden = std::move(moment->garden);
   if (answer.garden.described) answer.units = answer.garden.described->units;
 
   decision::BriefRequest request;
   request.garden = &answer.garden;
   request.library = &garden.library();
-  request.cards = std::move(*cards);
+  request.cards = std::move(moment->cards);
   request.zone = answer.zone;
   request.at = answer.at;
-  request.weather = weather_known(*files, answer.day, most_days_ahead + 2);
+  request.weather = weather_known(moment->files, answer.day, most_days_ahead + 2);
   answer.future = request.weather.future;
   answer.forecast_last = request.weather.forecast_last;
   answer.weather = decision::say_weather(request.weather, answer.day);
@@ -304,25 +296,7 @@ Result<int> parse_days_ahead(const std::optional<std::string>& text, const std::
 }
 
 Result<std::shared_ptr<const OutlookAnswer>> OutlookCache::get(OpenGarden& garden, std::optional<Instant> at, int days, Instant now) {
-  const auto asked = garden.asked_time(at, now);
-  if (!asked) return fail(asked.error());
-  const auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  const auto events = garden.events();
-  if (!events) return fail(events.error());
-  const std::uint64_t last_seq = (*events)->empty() ? 0 : (*events)->back().seq;
-  const Date day = zone->civil(*asked).date;
-  const std::lock_guard lock(making_);
-  for (auto it = kept_.begin(); it != kept_.end(); ++it)
-    if (it->last_seq == last_seq && it->day == day && it->given == at && it->days == days) {
-      kept_.splice(kept_.begin(), kept_, it);
-      return kept_.front().answer;
-    }
-  auto fresh = outlook(garden, {at, days, {}}, now);
-  if (!fresh) return fail(fresh.error());
-  kept_.push_front({last_seq, day, at, days, std::make_shared<const OutlookAnswer>(std::move(*fresh))});
-  if (kept_.size() > most_kept) kept_.pop_back();
-  return kept_.front().answer;
+  return kept_.get(garden, days, at, now, [&] { return outlook(garden, {at, days, {}}, now); });
 }
 
 }  // namespace leafturn::app

@@ -2,13 +2,12 @@
 /// How many of each pest there are in each bed, and how many to expect: the population model's answer, whether or not the advice rests on
 /// it.
 
-#include <list>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "app/day_cache.hpp"
 #include "app/open_garden.hpp"
 #include "app/population.hpp"
 #include "core/decision/outlook.hpp"
@@ -125,15 +124,7 @@ class OutlookCache {
   Result<std::shared_ptr<const OutlookAnswer>> get(OpenGarden& garden, std::optional<Instant> at, int days, Instant now);
 
  private:
-  struct Kept {
-    std::uint64_t last_seq = 0;
-    Date day;
-    std::optional<Instant> given;
-    int days = 0;
-    std::shared_ptr<const OutlookAnswer> answer;
-  };
-  std::mutex making_;  ///< two pages that ask at once wait for one outlook instead of making two; guards what follows too
-  std::list<Kept> kept_;
+  DayCache<int, OutlookAnswer> kept_{8};
 };
 
 }  // namespace leafturn::app

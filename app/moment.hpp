@@ -1,0 +1,26 @@
+#pragma once
+/// What every question about a garden at a time begins with, read from its ledger.
+
+#include <map>
+#include <optional>
+#include <vector>
+
+#include "app/open_garden.hpp"
+#include "app/weather_known.hpp"
+#include "core/label/card.hpp"
+
+namespace leafturn::app {
+
+struct Moment {
+  Instant at;
+  Zone zone;
+  Date day;               ///< of `at`, in the garden's zone
+  garden::Garden garden;  ///< at `at`, as known now
+  std::map<Digest, label::Card> cards;
+  std::vector<WeatherFile> files;
+};
+
+/// `at` absent: the garden's own day, else `now`. Errors: open_garden's, cards_of's and weather_of's.
+Result<Moment> moment_of(OpenGarden& garden, std::optional<Instant> at, Instant now);
+
+}  // namespace leafturn::app
