@@ -153,13 +153,11 @@ decision::ActsRequest acts_request(const PopulationGround& population, const Bed
   return request;
 }
 
-Result<CompareAnswer> compare(OpenGarden& garden, const BedQuestion& question, Instant now) {
-  BedGround ground;
-  if (auto made = bed_ground(garden, question, now, compare_days, ground); !made) return fail(made.error());
-  CompareAnswer answer;
+BedAsked asked_of(const BedGround& ground) {
+  BedAsked answer;
   answer.at = ground.request.at;
   answer.day = ground.population.today;
-  answer.bed = question.bed;
+  answer.bed = ground.bed.bed;
   answer.zone = ground.request.zone;
   if (const auto& described = ground.garden.described) {
     answer.garden_name = described->name;
@@ -170,9 +168,17 @@ Result<CompareAnswer> compare(OpenGarden& garden, const BedQuestion& question, I
   answer.crop = ground.bed.main().sown.crop;
   if (ground.population.air.members.empty()) {
     answer.nothing = Reason{ground.garden.described ? "outlook.no_weather" : "outlook.no_place", {}};
-    return answer;
+  } else if (ground.pests.empty()) {
+    answer.nothing = Reason{"compare.no_pest", {{"bed", ground.bed.bed}}};
   }
-  if (ground.pests.empty()) answer.nothing = Reason{"compare.no_pest", {{"bed", question.bed}}};
+  return answer;
+}
+
+Result<CompareAnswer> compare(OpenGarden& garden, const BedQuestion& question, Instant now) {
+  BedGround ground;
+  if (auto made = bed_ground(garden, question, now, compare_days, ground); !made) return fail(made.error());
+  CompareAnswer answer{asked_of(ground), {}};
+  if (answer.nothing) return answer;
   WorkerPool workers;
   for (const pest::Dossier* dossier : ground.pests)
     answer.pests.push_back(compare_pest(ground.population, ground.bed, run_pest(ground.population, *dossier, compare_days + 1, workers)));

@@ -33,7 +33,8 @@ struct PestCompared {
   decision::Basis rests_on() const { return gate.passed ? decision::Basis::population : decision::Basis::timing; }
 };
 
-struct CompareAnswer {
+/// What every answer about a bed begins with.
+struct BedAsked {
   Instant at;
   Date day;
   std::string bed, garden_name;
@@ -41,8 +42,11 @@ struct CompareAnswer {
   std::optional<std::string> planting, crop;
   Zone zone;
   garden::Units units = garden::Units::metric;
+  std::optional<Reason> nothing;  ///< why there is nothing to say: `compare.no_pest`, `outlook.no_weather`, `outlook.no_place`
+};
+
+struct CompareAnswer : BedAsked {
   std::vector<PestCompared> pests;
-  std::optional<Reason> nothing;  ///< why there is nothing to compare: `compare.no_pest`, `outlook.no_weather`, `outlook.no_place`
 };
 
 /// Errors: open_garden's and weather's, `garden.no_such_bed`, `garden.bed_empty`, `app.no_such_pest`, `compare.no_host` (a pest that
@@ -63,6 +67,8 @@ struct BedGround {
 };
 /// Fills `ground`. Errors as compare's.
 Status bed_ground(OpenGarden& garden, const BedQuestion& question, Instant now, int days_ahead, BedGround& ground);
+/// With `nothing` where no pest can be run: then `ground.pests` is empty or there is no weather to run it in.
+BedAsked asked_of(const BedGround& ground);
 /// Of the thresholds that fit the crop and its age the one likeliest to be passed within `compare_days` when nothing is done; null if none.
 const pest::Threshold* pressing_threshold(const pest::Dossier& dossier, const garden::Planting& host, Date today,
                                           const population::Paths& paths, const population::World& world, std::size_t bed, double k);

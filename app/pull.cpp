@@ -71,24 +71,9 @@ PestPulled pull_pest(const BedGround& ground, const pest::Dossier& dossier, Work
 Result<PullAnswer> pull(OpenGarden& garden, const BedQuestion& question, Instant now) {
   BedGround ground;
   if (auto made = bed_ground(garden, question, now, followed + longest_plan, ground); !made) return fail(made.error());
-  PullAnswer answer;
-  answer.at = ground.request.at;
-  answer.day = ground.population.today;
-  answer.bed = question.bed;
-  answer.zone = ground.request.zone;
-  if (const auto& described = ground.garden.described) {
-    answer.garden_name = described->name;
-    answer.marked = described->marked;
-    answer.units = described->units;
-  }
-  answer.planting = ground.bed.main().sown.planting;
-  answer.crop = ground.bed.main().sown.crop;
+  PullAnswer answer{asked_of(ground), false, {}};
   answer.past_harvest = decision::past_harvest(ground.bed.main(), answer.day);
-  if (ground.population.air.members.empty()) {
-    answer.nothing = Reason{ground.garden.described ? "outlook.no_weather" : "outlook.no_place", {}};
-    return answer;
-  }
-  if (ground.pests.empty()) answer.nothing = Reason{"compare.no_pest", {{"bed", question.bed}}};
+  if (answer.nothing) return answer;
   WorkerPool workers;
   for (const pest::Dossier* dossier : ground.pests) answer.pests.push_back(pull_pest(ground, *dossier, workers));
   return answer;

@@ -16,17 +16,9 @@ struct PestPulled {
   std::vector<Reason> knows, cannot_know;
 };
 
-struct PullAnswer {
-  Instant at;
-  Date day;
-  std::string bed, garden_name;
-  std::optional<std::string> marked;
-  std::optional<std::string> planting, crop;
-  Zone zone;
-  garden::Units units = garden::Units::metric;
+struct PullAnswer : BedAsked {
   bool past_harvest = false;
   std::vector<PestPulled> pests;
-  std::optional<Reason> nothing;  ///< as CompareAnswer's
 };
 
 /// Errors as compare's.

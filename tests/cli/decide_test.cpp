@@ -6,26 +6,13 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "tests/cli/answers.hpp"
 #include "tests/support/data.hpp"
 
 namespace leafturn::test {
 namespace {
 
 using nlohmann::json;
-
-Run leafturn(std::vector<std::string> words, const char* language = "en") {
-  words.insert(words.begin(), {"--lang", language});
-  return run_program(LEAFTURN_PROGRAM, words);
-}
-
-json answer(std::vector<std::string> words) {
-  words.push_back("--json");
-  const auto run = leafturn(words);
-  EXPECT_EQ(run.exit_code, 0) << run.err;
-  json value = json::parse(run.out, nullptr, false);
-  EXPECT_FALSE(value.is_discarded()) << run.out;
-  return value;
-}
 
 const std::string& demo() {
   static const std::string garden = [] {

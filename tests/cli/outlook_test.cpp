@@ -5,6 +5,7 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "tests/cli/answers.hpp"
 #include "tests/support/data.hpp"
 
 namespace leafturn::test {
@@ -12,20 +13,6 @@ namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::json;
-
-Run leafturn(std::vector<std::string> words) {
-  words.insert(words.begin(), {"--lang", "en"});
-  return run_program(LEAFTURN_PROGRAM, words);
-}
-
-json answer(std::vector<std::string> words) {
-  words.push_back("--json");
-  const auto run = leafturn(words);
-  EXPECT_EQ(run.exit_code, 0) << run.err;
-  json value = json::parse(run.out, nullptr, false);
-  EXPECT_FALSE(value.is_discarded()) << run.out;
-  return value;
-}
 
 void write(const fs::path& path, const std::string& text) {
   fs::create_directories(path.parent_path());

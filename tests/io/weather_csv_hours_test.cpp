@@ -6,6 +6,7 @@
 
 #include "core/weather/humidity.hpp"
 #include "io/weather_csv.hpp"
+#include "tests/io/weather_reading.hpp"
 #include "tests/support/check_rows.hpp"
 #include "tests/support/data.hpp"
 
@@ -14,18 +15,6 @@ namespace {
 
 using test::check_row;
 using test::From;
-
-bool has_note(const WeatherContents& file, const char* code) {
-  return std::any_of(file.notes.begin(), file.notes.end(), [&](const Reason& r) { return r.code == code; });
-}
-
-WeatherContents good(std::string_view bytes, std::optional<UnitsChoice> units = {}) {
-  auto file = read_weather_csv(bytes, "w.csv", units);
-  EXPECT_TRUE(file) << file.error().code << " line " << file.error().where.line << " " << file.error().where.field;
-  return file ? *file : WeatherContents{};
-}
-
-Date day(int y, int m, int d) { return *Date::from_ymd(y, m, d); }
 
 void count_row(const char* id, const std::string& what, const char* source, double expected, double got) {
   check_row({std::string("weather.file.") + id, what, source, "derived", From::independent, expected, 0.0, ""}, got);

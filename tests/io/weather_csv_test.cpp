@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <set>
 
+#include "tests/io/weather_reading.hpp"
 #include "tests/support/check_rows.hpp"
 #include "tests/support/data.hpp"
 
@@ -15,18 +16,6 @@ namespace {
 
 using test::check_row;
 using test::From;
-
-bool has_note(const WeatherContents& file, const char* code) {
-  return std::any_of(file.notes.begin(), file.notes.end(), [&](const Reason& r) { return r.code == code; });
-}
-
-WeatherContents good(std::string_view bytes, std::optional<UnitsChoice> units = {}) {
-  auto file = read_weather_csv(bytes, "w.csv", units);
-  EXPECT_TRUE(file) << file.error().code << " line " << file.error().where.line << " " << file.error().where.field;
-  return file ? *file : WeatherContents{};
-}
-
-Date day(int y, int m, int d) { return *Date::from_ymd(y, m, d); }
 
 // ---- broken files ----
 
