@@ -75,7 +75,6 @@ Case case_of(const Life& life, const pest::Library& library, std::size_t members
   for (std::size_t b = 0; b < beds; ++b) world.beds.push_back({"bed " + std::to_string(b + 1), 3.0 * static_cast<double>(b), 0.0, 10.0});
   const auto days = static_cast<std::size_t>(world.days);
   world.bed_days.assign(days * beds, {plants, 1.0F});
-  world.flying.assign(days, 1.0F);
   world.resting.assign(days, 0.0F);
   setup.futures.push_back({steps_of(life, invent_air(), first, first + Days{world.days - 1}), {}});
   // Caterpillars picked by hand in the first bed halfway, the second covered later on.

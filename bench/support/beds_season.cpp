@@ -79,7 +79,6 @@ World BedsSeason::world(std::size_t pest) const {
   for (std::size_t b = 0; b < size_.beds; ++b)
     out.beds.push_back({"bed " + std::to_string(b + 1), 1.5 * static_cast<double>(b % 4), 12.0 * static_cast<double>(b / 4), 10.0});
   out.bed_days.assign(static_cast<std::size_t>(out.days) * size_.beds, {plants, 1.0F});
-  out.flying.assign(static_cast<std::size_t>(out.days), 1.0F);
   out.resting.assign(static_cast<std::size_t>(out.days), 0.0F);
   return out;
 }

@@ -12,7 +12,6 @@ namespace {
 // What no source gives: common practice or plain guessing.
 constexpr double walk_m = 4.0;  // mean way of a nymph on foot
 constexpr double washing_rain_mm = 2.5;
-constexpr float least_share = 1e-4F;  // of a flight
 
 }  // namespace
 

@@ -10,6 +10,9 @@
 
 namespace leafturn::population {
 
+/// A smaller share of those that look for another bed comes down nowhere.
+inline constexpr float least_share = 1e-4F;
+
 /// What all members meet.
 class Course {
  public:

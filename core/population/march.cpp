@@ -29,9 +29,8 @@ constexpr float spell_news = 0.019615F;  // sd of a spell 0.045 a day, times √
 constexpr float few = 16.0F;             // below, individuals are whole
 constexpr float residue_reach = 0.3F;    // of the first day's hazard, what a fresh residue goes on doing a day
 constexpr float walking = 0.5F;          // of old nymphs left without a plant, those that arrive anywhere
-constexpr double least_share = 1e-4;
-constexpr float finds_a_bed = 0.5F;     // of those that look for another bed, the share that does; the others are gone too
-constexpr float least_number = 1e-30F;  // only keeps 0/0 from being asked
+constexpr float finds_a_bed = 0.5F;      // of those that look for another bed, the share that does; the others are gone too
+constexpr float least_number = 1e-30F;   // only keeps 0/0 from being asked
 
 struct Spread {
   std::size_t first, last;  ///< substages [first, last)
@@ -43,6 +42,7 @@ void scale(std::span<float> x, Spread s, const Lane& by) {
     for (std::size_t l = 0; l < lanes; ++l) x[i * lanes + l] *= by[l];
 }
 
+bool bears_live(const Life& life) { return life.dossier->laying.kind == pest::Laying::Kind::live; }
 bool is_adult(const LifeStage& stage) { return stage.group == StageGroup::adult; }
 bool feeds(const LifeStage& stage) {
   return stage.group == StageGroup::nymph || stage.group == StageGroup::larva || stage.group == StageGroup::adult;
@@ -150,7 +150,7 @@ void Block::scatter(std::size_t from, std::int32_t day, std::size_t first, std::
   if (!(all > 0.0)) return;
   for (std::size_t to = 0; to < beds_; ++to) {
     const float part = (flying ? finds_a_bed : 1.0F) * share[to] / static_cast<float>(all);
-    if (!(part > static_cast<float>(least_share))) continue;
+    if (!(part > least_share)) continue;
     const std::span<float> x = state(to);
     for (std::size_t i = 0; i < (last - first) * lanes; ++i) x[first * lanes + i] += part * what[i];
   }
@@ -198,7 +198,7 @@ LEAFTURN_INLINE void Block::arrive(std::int32_t day, std::size_t bed, const Lane
   const BedDay& here = there(bed, day);
   if (!(here.plants > 0.0F)) return;
   const Believed& belief = believed(bed);
-  const float season = here.plants * here.liking * c_.world().flying[static_cast<std::size_t>(day)] * c_.activity(block_, day);
+  const float season = here.plants * here.liking * c_.activity(block_, day);
   Lane pulse;
   for (std::size_t l = 0; l < lanes; ++l) pulse[l] = 0.5F / std::sqrt(of_pulse[l]);
   float* x = state(bed).data() + life_.stages[life_.arriving].first * lanes;
@@ -249,7 +249,7 @@ LEAFTURN_INLINE void Block::scale_and_flush(std::size_t bed, const LifeStage& st
 LEAFTURN_INLINE void Block::grow_enemies(std::int32_t day, std::size_t bed) {
   Lane& enemies = m_.enemies[m_.index(block_, bed)];
   const float plants = std::max(1.0F, there(bed, day).plants);
-  const float half = life_.young_at_once <= 1.0 && life_.dossier->laying.kind == pest::Laying::Kind::live ? prey_half_live : prey_half;
+  const float half = bears_live(life_) ? prey_half_live : prey_half;
   LaneVector prey = all(0.0F);
   for (std::size_t s = 0; s < life_.stages.size(); ++s)
     if (life_.stages[s].eaten) prey = prey + get(totals_.data() + (bed * life_.stages.size() + s) * lanes);
@@ -300,8 +300,7 @@ void Block::add_residues(std::int32_t day, std::size_t bed) {
 LEAFTURN_INLINE void Block::set_young(std::int32_t day, std::size_t bed, const Lane& u) {
   const Believed& belief = believed(bed);
   const BedDay& here = there(bed, day);
-  const bool live = life_.dossier->laying.kind == pest::Laying::Kind::live;
-  const float room = std::max(1.0F, here.plants) * (live ? crowded_live : crowded);
+  const float room = std::max(1.0F, here.plants) * (bears_live(life_) ? crowded_live : crowded);
   const float aged = c_.aged(block_, day);
   const auto per_life = static_cast<float>(life_.young_per_adult);
   const auto at_once = static_cast<float>(life_.young_at_once);

@@ -297,7 +297,6 @@ WorldFound world_of(const WorldRequest& request) {
   world.days = (request.today - world.first).count + request.days_ahead + 1;
   lay_beds(r);
   plant(r);
-  world.flying.assign(static_cast<std::size_t>(world.days), 1.0F);
   world.resting.resize(static_cast<std::size_t>(world.days));
   for (std::int32_t day = 0; day < world.days; ++day)
     world.resting[static_cast<std::size_t>(day)] =

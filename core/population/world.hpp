@@ -68,7 +68,6 @@ struct World {
   std::int32_t days = 0;  ///< up to the last day asked about
   std::vector<BedPlace> beds;
   std::vector<BedDay> bed_days;  ///< [day·beds + bed]
-  std::vector<float> flying;     ///< [day] how many fly in from outside, against the season's mean; 1 where the calendar doesn't know
   std::vector<float> resting;    ///< [day] share of those deciding that day that go to rest
   std::vector<Deed> deeds;       ///< by time
   const BedDay& on(std::int32_t day, std::size_t bed) const { return bed_days[static_cast<std::size_t>(day) * beds.size() + bed]; }

@@ -175,7 +175,6 @@ struct OneBed {
     world.days = 2;
     world.beds.push_back({"1", 0.0, 0.0, 8.0});
     world.bed_days.assign(2, BedDay{30.0F, 1.0F});
-    world.flying.assign(2, 1.0F);
     world.resting.assign(2, 0.0F);
     weather::HourlySeries air{world.first, {}};
     weather::HourlyDay hours;

@@ -49,7 +49,6 @@ Setup row_of_beds(std::size_t beds, std::size_t members = 512) {
   for (std::size_t b = 0; b < beds; ++b) world.beds.push_back({std::to_string(b + 1), 3.0 * static_cast<double>(b), 0.0, 8.0});
   const auto days = static_cast<std::size_t>(world.days);
   world.bed_days.assign(days * beds, BedDay{30.0F, 1.0F});
-  world.flying.assign(days, 1.0F);
   world.resting.assign(days, 0.0F);
   setup.futures.push_back({steps_of(worm(), air, world.first, world.first + Days{world.days - 1}), {}});
   setup.prior = prior_of(worm());

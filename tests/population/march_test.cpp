@@ -40,7 +40,6 @@ struct Still {
     world.days = 2;
     for (std::size_t b = 0; b < beds; ++b) world.beds.push_back({std::to_string(b), 3.0 * static_cast<double>(b), 0.0, 8.0});
     world.bed_days.assign(2 * beds, BedDay{30.0F, 1.0F});
-    world.flying.assign(2, 1.0F);
     world.resting.assign(2, 0.0F);
     weather::HourlyDay cold;
     for (auto& hour : cold) hour = Temperature::celsius(-5.0);
