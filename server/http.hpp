@@ -13,6 +13,9 @@ struct Request {
   std::map<std::string, std::string> query;    ///< decoded; of a name given twice, the first
   std::map<std::string, std::string> headers;  ///< names in lower case
   std::string body;
+  bool secure = false;    ///< came over TLS
+  std::string client;     ///< the asker's address; limits count by it
+  bool loopback = false;  ///< the asker is this computer itself
   std::map<std::string, std::string> captured;  ///< parts of the path by the pattern's names: `/api/beds/{bed}`
 
   /// Empty when it isn't there.

@@ -27,6 +27,8 @@ Request plain(const httplib::Request& from) {
     request.headers.emplace(std::move(lower), value);
   }
   request.body = from.body;
+  request.client = from.remote_addr;
+  request.loopback = from.remote_addr == "127.0.0.1" || from.remote_addr == "::1";
   return request;
 }
 
