@@ -59,6 +59,21 @@ Response get_health(Site& site, const Request& request) {
   return response;
 }
 
+Response get_healthz(Site& site, const Request& request) {
+  const auto last = site.garden.ledger().last_seq();
+  if (!last) return error_response(last.error(), request);
+  Response response;
+  response.body = ordered_json({{"ok", true}}).dump();  // and nothing else: strangers may ask
+  return response;
+}
+
+Response get_news(Site& /*site*/, const Request& /*request*/) {
+  Response response;
+  response.type = "text/event-stream";
+  response.news = true;
+  return response;
+}
+
 Response get_openapi(Site& /*site*/, const Request& /*request*/) {
   Response response;
   response.body = std::string{embedded::openapi().front().bytes};

@@ -13,17 +13,24 @@ std::string lower(std::string_view text) {
   return out;
 }
 
-/// `127.0.0.1:8080`, `localhost`, `[::1]:80`.
-bool is_loopback(std::string_view host) {
-  const std::string name = lower(host);
-  for (const std::string_view local : {"127.0.0.1", "localhost", "[::1]"}) {
-    if (name == local) return true;
-    if (name.size() > local.size() + 1 && name.starts_with(local) && name[local.size()] == ':') {
-      return std::all_of(name.begin() + static_cast<std::ptrdiff_t>(local.size()) + 1, name.end(),
-                         [](unsigned char c) { return std::isdigit(c) != 0; });
-    }
-  }
-  return false;
+/// `name:port` is the name, with or without a port of digits only.
+bool is_name(std::string_view host, std::string_view name) {
+  if (host == name) return true;
+  if (host.size() <= name.size() + 1 || !host.starts_with(name) || host[name.size()] != ':') return false;
+  return std::all_of(host.begin() + static_cast<std::ptrdiff_t>(name.size()) + 1, host.end(),
+                     [](unsigned char c) { return std::isdigit(c) != 0; });
+}
+
+template <class Names>
+bool is_one_of(std::string_view host, const Names& names) {
+  const std::string asked = lower(host);
+  return std::any_of(names.begin(), names.end(), [&](const auto& name) { return is_name(asked, name); });
+}
+
+/// The way in over plain http: how to trust the garden's authority, and whether anybody is there.
+bool is_the_door(const Request& request) {
+  static constexpr std::array<std::string_view, 4> door{"/phone", "/phone.css", "/authority.crt", "/healthz"};
+  return (request.method == "GET" || request.method == "HEAD") && std::find(door.begin(), door.end(), request.path) != door.end();
 }
 
 bool is_json(std::string_view type) {
@@ -34,14 +41,29 @@ bool is_json(std::string_view type) {
 
 }  // namespace
 
-std::optional<Refusal> refuse(const Request& request) {
+bool is_loopback_name(std::string_view host) {
+  static constexpr std::array<std::string_view, 3> names{"127.0.0.1", "localhost", "[::1]"};
+  return is_one_of(host, names);
+}
+
+bool is_open(const Request& request) {
+  static constexpr std::array<std::string_view, 3> pairing{"/pair", "/app.js", "/app.css"};
+  if (is_the_door(request)) return true;
+  if (request.method == "POST") return request.path == "/api/pair";
+  return (request.method == "GET" || request.method == "HEAD") && std::find(pairing.begin(), pairing.end(), request.path) != pairing.end();
+}
+
+std::optional<Refusal> refuse(const Request& request, const Reach& reach) {
   const auto host = request.header("host");
-  if (!is_loopback(host))
+  if (!(request.loopback && is_loopback_name(host)) && !is_one_of(host, reach.names))
     return Refusal{403, {"server.host_not_local", {"", 0, "Host"}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
+  if (!request.loopback && !request.secure && !reach.plain && !is_the_door(request))
+    return Refusal{403, {"server.https_needed", {}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
+  if (!request.loopback && !is_open(request)) return Refusal{403, {"server.not_paired", {}, {}, ErrorKind::bad_input}};
   if (request.method != "POST") return std::nullopt;
   const auto origin = request.header("origin");
   // Programs send no Origin; every browser does with a POST.
-  if (!origin.empty() && lower(origin) != "http://" + lower(host)) {
+  if (!origin.empty() && lower(origin) != (request.secure ? "https://" : "http://") + lower(host)) {
     return Refusal{403, {"server.origin_foreign", {"", 0, "Origin"}, {{"origin", std::string{origin}}}, ErrorKind::bad_input}};
   }
   if (!is_json(request.header("content-type"))) {

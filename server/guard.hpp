@@ -1,9 +1,10 @@
 #pragma once
-/// What keeps other web pages and other machines away from a server that has no passwords: it listens on the loopback only, answers only to
-/// a loopback name (against DNS rebinding), and takes a POST only as JSON from its own pages or from a program (against cross-site
-/// requests).
+/// What is refused before any route is asked: other names than the server's own (against DNS rebinding), POSTs that aren't JSON from its
+/// own pages or a program (against cross-site requests), and, off this machine, plain http for anything but the way in.
 
 #include <optional>
+#include <string_view>
+#include <vector>
 
 #include "core/base/result.hpp"
 #include "server/http.hpp"
@@ -15,8 +16,21 @@ struct Refusal {
   Error error;
 };
 
-/// 403 `server.host_not_local`, 403 `server.origin_foreign`, 415 `server.not_json_type`.
-std::optional<Refusal> refuse(const Request& request);
+/// How far the server reaches beyond this machine.
+struct Reach {
+  std::vector<std::string> names;  ///< lower case, without port, `garden.local`, `192.0.2.7`: what it may be asked as from elsewhere
+  bool plain = false;              ///< others may use it over plain http too
+};
+
+/// 403 `server.host_not_local`, 403 `server.https_needed`, 403 `server.not_paired`, 403 `server.origin_foreign`,
+/// 415 `server.not_json_type`.
+std::optional<Refusal> refuse(const Request& request, const Reach& reach);
+
+/// `127.0.0.1:8080`, `localhost`, `[::1]:80`.
+bool is_loopback_name(std::string_view host);
+
+/// What anybody on the network may ask for: the pairing page and what it needs, the phone guide, the authority's certificate, `/healthz`.
+bool is_open(const Request& request);
 
 /// Content security policy without anything inline, no sniffing, no referrer, no framing; `Cache-Control: no-store` unless the answer has
 /// its own.

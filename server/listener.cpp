@@ -1,129 +1,170 @@
 #include "server/listener.hpp"
 
-#include <httplib.h>
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/detached.hpp>
+#include <boost/asio/ip/v6_only.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/asio/redirect_error.hpp>
+#include <boost/asio/use_awaitable.hpp>
 
-#include <algorithm>
-#include <atomic>
-#include <cctype>
-#include <chrono>
-#include <thread>
-
-#include "server/error_json.hpp"
-#include "server/guard.hpp"
+#include "server/transport/asker.hpp"
+#include "server/transport/loop.hpp"
+#include "server/transport/tls.hpp"
 
 namespace leafturn::server {
 namespace {
 
-constexpr std::size_t most_body = 1 << 20;
+using namespace std::chrono_literals;
+using transport::Loop;
+namespace asio = boost::asio;
+using asio::ip::tcp;
+using boost::system::error_code;
+using Task = asio::awaitable<void>;
 
-Request plain(const httplib::Request& from) {
-  Request request;
-  request.method = from.method;
-  request.path = from.path;
-  for (const auto& [name, value] : from.params) request.query.emplace(name, value);
-  for (const auto& [name, value] : from.headers) {
-    std::string lower = name;
-    std::transform(lower.begin(), lower.end(), lower.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    request.headers.emplace(std::move(lower), value);
+auto into(error_code& error) { return asio::redirect_error(asio::use_awaitable, error); }
+
+/// Without SO_REUSEPORT, which lets two servers share a port in silence.
+bool bind_to(tcp::acceptor& acceptor, const tcp::endpoint& end) {
+  error_code wrong;
+  acceptor.open(end.protocol(), wrong);
+  if (!wrong) acceptor.set_option(tcp::acceptor::reuse_address(true), wrong);
+  if (!wrong && end.protocol() == tcp::v6()) acceptor.set_option(asio::ip::v6_only(false), wrong);
+  if (!wrong) acceptor.bind(end, wrong);
+  if (!wrong) acceptor.listen(512, wrong);
+  if (!wrong) return true;
+  error_code ignored;
+  acceptor.close(ignored);
+  return false;
+}
+
+bool bind_to(tcp::acceptor& acceptor, bool everywhere, int port) {
+  const auto number = static_cast<std::uint16_t>(port);
+  if (!everywhere) return bind_to(acceptor, {asio::ip::address_v4::loopback(), number});
+  // Both families on one socket; a machine without IPv6 has the older one.
+  return bind_to(acceptor, {asio::ip::address_v6::any(), number}) || bind_to(acceptor, {asio::ip::address_v4::any(), number});
+}
+
+Task accept(Loop& loop, tcp::acceptor& acceptor, bool secure) {
+  asio::steady_timer breath{loop.io};
+  while (!loop.ending) {
+    error_code wrong;
+    tcp::socket socket = co_await acceptor.async_accept(into(wrong));
+    if (!wrong) {
+      transport::converse(loop, std::move(socket), secure ? loop.tls : nullptr);
+    } else if (!loop.ending) {
+      // Out of file descriptors, mostly: the next try succeeds when some connection has ended.
+      error_code ignored;
+      breath.expires_after(50ms);
+      co_await breath.async_wait(into(ignored));
+    }
   }
-  request.body = from.body;
-  request.client = from.remote_addr;
-  request.loopback = from.remote_addr == "127.0.0.1" || from.remote_addr == "::1";
-  return request;
 }
 
-void hand_over(Response&& from, httplib::Response& to) {
-  to.status = from.status;
-  to.headers.clear();
-  for (auto& [name, value] : from.headers) to.set_header(name, value);
-  to.set_content(from.body, from.type);
-}
-
-/// What the HTTP library itself refuses, before a route sees it.
-Error library_error(int status, const Request& request) {
-  switch (status) {
-    case 404:
-      return {"server.no_such_page", {}, {{"path", request.path}}, ErrorKind::not_found};
-    case 413:
-      return {"server.body_too_large", {}, {{"most", std::int64_t{most_body}}}, ErrorKind::bad_input};
-    case 414:
-      return {"server.address_too_long", {}, {}, ErrorKind::bad_input};
-    default:
-      return {"server.request_unreadable", {}, {}, ErrorKind::bad_input};
+void end(Loop& loop, std::vector<tcp::acceptor*> acceptors) {
+  loop.ending = true;
+  error_code ignored;
+  for (auto* acceptor : acceptors) acceptor->close(ignored);
+  for (auto* connection : std::vector(loop.connections.begin(), loop.connections.end())) {
+    if (connection->idle) {
+      connection->cut();
+    } else {
+      connection->tell();
+    }
   }
 }
 
-/// Without the library's own SO_REUSEPORT, which lets two servers share a port in silence.
-void socket_options(socket_t socket) {
-  const int yes = 1;
-  setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+/// Looks ten times a second whether it is over; then waits for requests in hand, within limits.
+Task watch_for_stop(Loop& loop, std::vector<tcp::acceptor*> acceptors) {
+  asio::steady_timer timer{loop.io};
+  error_code ignored;
+  while (!(loop.options.stop && loop.options.stop())) {
+    timer.expires_after(100ms);
+    co_await timer.async_wait(into(ignored));
+  }
+  end(loop, acceptors);
+  const auto latest = std::chrono::steady_clock::now() + loop.options.bounds.stop;
+  while (!loop.connections.empty() && std::chrono::steady_clock::now() < latest) {
+    timer.expires_after(20ms);
+    co_await timer.async_wait(into(ignored));
+  }
+  for (auto* connection : std::vector(loop.connections.begin(), loop.connections.end())) connection->cut();
 }
 
-void configure(httplib::Server& server, const Router& router) {
-  server.new_task_queue = [] { return new httplib::ThreadPool(6); };
-  server.set_payload_max_length(most_body);
-  // One request per connection: what follows a refused body is then never read as a request of its own.
-  server.set_keep_alive_max_count(1);
-  server.set_read_timeout(5, 0);
-  server.set_write_timeout(5, 0);
-  server.set_idle_interval(0, 100000);
-  server.set_tcp_nodelay(true);
-  server.set_socket_options(socket_options);
-  server.set_pre_routing_handler([](const httplib::Request& request, httplib::Response& response) {
-    // A chunked body has no length to hold against the limit.
-    if (!request.has_header("Transfer-Encoding")) return httplib::Server::HandlerResponse::Unhandled;
-    auto refused = error_response(411, {"server.length_needed", {"", 0, "Content-Length"}, {}, ErrorKind::bad_input}, plain(request));
-    add_safety_headers(refused);
-    hand_over(std::move(refused), response);
-    return httplib::Server::HandlerResponse::Handled;
-  });
-  const httplib::Server::Handler answer = [&router](const httplib::Request& request, httplib::Response& response) {
-    hand_over(router.handle(plain(request)), response);
-  };
-  server.Get(".*", answer);
-  server.Post(".*", answer);
-  server.Put(".*", answer);
-  server.Patch(".*", answer);
-  server.Delete(".*", answer);
-  server.Options(".*", answer);
-  const httplib::Server::Handler say_error = [](const httplib::Request& request, httplib::Response& response) {
-    if (!response.body.empty()) return;  // ours, with its own status
-    const auto asked = plain(request);
-    auto error = error_response(response.status, library_error(response.status, asked), asked);
-    add_safety_headers(error);
-    hand_over(std::move(error), response);
-  };
-  server.set_error_handler(say_error);
+template <class Value>
+asio::awaitable<Value> in_worker(Loop& loop, const std::function<Value()>& work) {
+  co_return co_await asio::co_spawn(loop.readers, [&work]() -> asio::awaitable<Value> { co_return work(); }, asio::use_awaitable);
 }
+
+/// While anybody listens, asks twice a second how far the ledger is: other processes write to it too, and pages that all come back for each
+/// event of a hundred would be no help.
+Task watch_ledger(Loop& loop) {
+  asio::steady_timer timer{loop.io};
+  error_code ignored;
+  while (!loop.ending) {
+    timer.expires_after(loop.last_seq == 0 ? 50ms : 500ms);
+    co_await timer.async_wait(into(ignored));
+    const auto listens = [](const auto* one) { return one->listens; };
+    if (loop.ending || std::none_of(loop.connections.begin(), loop.connections.end(), listens)) continue;
+    const auto seq = co_await in_worker(loop, loop.options.last_seq);
+    if (!seq || *seq <= loop.last_seq) continue;
+    loop.last_seq = *seq;
+    for (auto* connection : loop.connections)
+      if (connection->listens) connection->tell();
+  }
+}
+
+Task watch_certificate(Loop& loop) {
+  asio::steady_timer timer{loop.io};
+  error_code ignored;
+  for (int ticks = 0; !loop.ending; ++ticks) {
+    timer.expires_after(1s);
+    co_await timer.async_wait(into(ignored));
+    if (loop.ending || ticks % 60 != 59) continue;
+    const auto fresh = co_await in_worker(loop, loop.options.lan->renewed);
+    if (!fresh) continue;
+    if (auto tls = transport::make_tls(*fresh)) loop.tls = std::move(*tls);
+  }
+}
+
+Status port_taken(int port) { return fail("server.port_taken", {}, {{"port", std::to_string(port)}}, ErrorKind::cannot); }
 
 }  // namespace
 
 Status listen(const Router& router, const ListenOptions& options) {
-  httplib::Server server;
-  configure(server, router);
-  const int port =
-      options.port == 0 ? server.bind_to_any_port("127.0.0.1") : (server.bind_to_port("127.0.0.1", options.port) ? options.port : -1);
-  if (port < 0) return fail("server.port_taken", {}, {{"port", std::to_string(options.port)}}, ErrorKind::cannot);
+  Loop loop{router, options};
+  if (options.proxy) {
+    loop.proxy = transport::plain_address(*options.proxy);
+    if (!loop.proxy) return fail("server.proxy_unreadable", {"", 0, "--proxy"}, {{"given", *options.proxy}});
+  }
+  if (options.lan) {
+    auto tls = transport::make_tls(options.lan->certificate);
+    if (!tls) return fail(tls.error());
+    loop.tls = std::move(*tls);
+  }
+  const bool everywhere = options.lan || (loop.proxy && !transport::is_loopback_address(*loop.proxy));
+  tcp::acceptor plain{loop.io}, secure{loop.io};
+  if (!bind_to(plain, everywhere, options.port)) return port_taken(options.port);
+  if (options.lan && !bind_to(secure, true, options.lan->port)) return port_taken(options.lan->port);
 
-  std::atomic<bool> ended{false};
-  std::jthread watch([&] {
-    bool announced = false;
-    while (!ended) {
-      if (!announced && server.is_running()) {
-        announced = true;
-        if (options.ready) options.ready(port);
-      }
-      if (options.stop && options.stop()) {
-        // stop() before listen_after_bind() has begun would be lost, so it is said until the loop has ended.
-        server.stop();
-      }
-      std::this_thread::sleep_for(std::chrono::milliseconds(announced ? 100 : 5));
-    }
-  });
-  const bool clean = server.listen_after_bind();
-  ended = true;
-  if (!clean && !(options.stop && options.stop()))
-    return fail("server.cannot_listen", {}, {{"port", std::to_string(port)}}, ErrorKind::cannot);
+  const auto begin = [&](Task task) { asio::co_spawn(loop.io, std::move(task), asio::detached); };
+  begin(accept(loop, plain, false));
+  if (options.lan) begin(accept(loop, secure, true));
+  if (options.lan && options.lan->renewed) begin(watch_certificate(loop));
+  if (options.last_seq) begin(watch_ledger(loop));
+  begin(watch_for_stop(loop, {&plain, &secure}));
+  const Ports ports{plain.local_endpoint().port(), options.lan ? secure.local_endpoint().port() : 0};
+  if (options.ready) asio::post(loop.io, [&] { options.ready(ports); });
+  try {
+    loop.io.run();
+  } catch (const std::exception& broken) {
+    loop.io.stop();
+    loop.readers.join();
+    loop.writers.join();
+    return fail("server.cannot_listen", {}, {{"port", std::to_string(ports.plain)}, {"detail", std::string{broken.what()}}},
+                ErrorKind::cannot);
+  }
+  loop.readers.join();
+  loop.writers.join();
   return {};
 }
 

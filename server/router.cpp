@@ -4,7 +4,6 @@
 #include <set>
 
 #include "server/error_json.hpp"
-#include "server/guard.hpp"
 
 namespace leafturn::server {
 namespace {
@@ -62,7 +61,7 @@ Response Router::route(const Request& request) const {
 
 Response Router::handle(const Request& request) const {
   Response response;
-  if (const auto refused = refuse(request)) {
+  if (const auto refused = refuse(request, reach_)) {
     response = error_response(refused->status, refused->error, request);
   } else {
     try {

@@ -3,8 +3,10 @@
 
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "server/guard.hpp"
 #include "server/http.hpp"
 
 namespace leafturn::server {
@@ -20,6 +22,8 @@ class Router {
 
   void add(std::string method, std::string pattern, Handler handler);
   const std::vector<Route>& routes() const { return routes_; }
+  /// Until it is said, this machine only. Before anything is handled.
+  void reach(Reach reach) { reach_ = std::move(reach); }
 
   /// The guard first (guard.hpp), then the first route that fits; `HEAD` is answered as `GET`. Everything else is an error in the API's
   /// shape: 404 `server.no_such_page`, 405 `server.method_not_allowed` (with `Allow`), 500 `server.broken` when a handler throws. Every
@@ -29,6 +33,7 @@ class Router {
  private:
   Response route(const Request& request) const;
   std::vector<Route> routes_;
+  Reach reach_;
 };
 
 /// The parts of `path` by the names of `pattern`, or false.

@@ -26,6 +26,8 @@ Router make_router(app::OpenGarden& garden, Clock clock) {
   call("GET", "/api/seasons/{pest}", get_season);
   call("GET", "/api/words", get_words);
   call("GET", "/api/health", get_health);
+  call("GET", "/healthz", get_healthz);
+  call("GET", "/api/news", get_news);
   call("GET", "/api/openapi.json", get_openapi);
   call("GET", "/api/events", get_events);
   call("POST", "/api/events", post_event);

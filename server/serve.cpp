@@ -37,7 +37,17 @@ Status serve(const ServeOptions& options) {
   if (!garden) return fail(garden.error());
   const Router router = make_router(**garden, system_clock());
   const Signals signals;
-  return listen(router, {options.port, options.ready, [&] { return signalled != 0 || (options.stop && options.stop()); }});
+  ListenOptions listening;
+  listening.port = options.port;
+  listening.ready = [&](Ports ports) {
+    if (options.ready) options.ready(ports.plain);
+  };
+  listening.stop = [&] { return signalled != 0 || (options.stop && options.stop()); };
+  listening.last_seq = [&]() -> std::optional<std::uint64_t> {
+    const auto seq = (*garden)->ledger().last_seq();
+    return seq ? std::optional{*seq} : std::nullopt;
+  };
+  return listen(router, listening);
 }
 
 }  // namespace leafturn::server

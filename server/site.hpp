@@ -49,6 +49,8 @@ Response get_season(Site& site, const Request& request);
 Response get_hatch(Site& site, const Request& request);
 Response get_words(Site& site, const Request& request);
 Response get_health(Site& site, const Request& request);
+Response get_healthz(Site& site, const Request& request);
+Response get_news(Site& site, const Request& request);
 Response get_openapi(Site& site, const Request& request);
 Response get_events(Site& site, const Request& request);
 Response post_event(Site& site, const Request& request);

@@ -36,6 +36,7 @@ class Api : public testing::Test {
     Request request;
     request.method = method;
     request.path = path;
+    request.loopback = true;
     request.query = std::move(query);
     request.body = body;
     request.headers = {{"host", "127.0.0.1:8080"}};
@@ -98,6 +99,14 @@ TEST_F(Api, the_document_and_the_router_name_the_same_routes) {
   }
   EXPECT_EQ(routed, documented);
   EXPECT_EQ(document_["openapi"], "3.1.0");
+}
+
+TEST_F(Api, health_and_news) {
+  EXPECT_EQ(expect(200, "GET", "/healthz", call("GET", "/healthz")), json({{"ok", true}}));
+  const auto news = call("GET", "/api/news");
+  EXPECT_EQ(news.status, 200);
+  EXPECT_TRUE(news.news);
+  EXPECT_EQ(news.type, "text/event-stream");
 }
 
 TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {

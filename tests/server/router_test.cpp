@@ -16,6 +16,7 @@ Request ask(const std::string& method, const std::string& path) {
   Request request;
   request.method = method;
   request.path = path;
+  request.loopback = true;
   request.headers = {{"host", "127.0.0.1:8080"}};
   if (method == "POST") request.headers["content-type"] = "application/json";
   return request;
@@ -99,6 +100,56 @@ TEST(Guard, answers_only_to_a_loopback_name) {
     request.headers["host"] = host;
     expect_error(small().handle(request), 403, "server.host_not_local");
   }
+}
+
+TEST(Guard, a_loopback_name_from_elsewhere_is_no_key) {
+  auto request = ask("GET", "/beds/7");
+  request.loopback = false;
+  expect_error(small().handle(request), 403, "server.host_not_local");
+}
+
+TEST(Guard, off_this_machine_only_the_way_in_is_open) {
+  Router router = small();
+  for (const char* path : {"/pair", "/phone", "/authority.crt", "/healthz", "/app.js"})
+    router.add("GET", path, [](const Request&) { return Response{200, "text/plain", "", {}}; });
+  router.add("POST", "/api/pair", [](const Request&) { return Response{200, "text/plain", "", {}}; });
+  const auto from_a_phone = [&](const char* method, const char* path, bool secure, const char* host = "garden.local:8443") {
+    auto request = ask(method, path);
+    request.headers["host"] = host;
+    request.loopback = false;
+    request.secure = secure;
+    return router.handle(request);
+  };
+  // Nobody may, under any name, before the server was told its names.
+  expect_error(from_a_phone("GET", "/pair", true), 403, "server.host_not_local");
+  router.reach({{"garden.local", "192.0.2.7"}, false});
+  for (const char* path : {"/pair", "/phone", "/authority.crt", "/healthz", "/app.js"}) {
+    EXPECT_EQ(from_a_phone("GET", path, true).status, 200) << path;
+    EXPECT_EQ(from_a_phone("GET", path, true, "192.0.2.7").status, 200) << path;
+    expect_error(from_a_phone("GET", path, true, "garden.local.example"), 403, "server.host_not_local");
+    expect_error(from_a_phone("GET", path, true, "127.0.0.1"), 403, "server.host_not_local");
+  }
+  EXPECT_EQ(from_a_phone("POST", "/api/pair", true).status, 200);
+  for (const char* path : {"/beds/7", "/", "/breaks", "/nothing", "/phone/", "/pair/x"})
+    expect_error(from_a_phone("GET", path, true), 403, "server.not_paired");
+  expect_error(from_a_phone("POST", "/events", true), 403, "server.not_paired");
+  expect_error(from_a_phone("POST", "/phone", true), 403, "server.not_paired");
+  // Plain http: only how to get to https, unless the garden says otherwise.
+  EXPECT_EQ(from_a_phone("GET", "/phone", false).status, 200);
+  for (const char* path : {"/pair", "/app.js", "/beds/7"}) expect_error(from_a_phone("GET", path, false), 403, "server.https_needed");
+  router.reach({{"garden.local"}, true});
+  EXPECT_EQ(from_a_phone("GET", "/pair", false).status, 200);
+  expect_error(from_a_phone("GET", "/beds/7", false), 403, "server.not_paired");
+}
+
+TEST(Guard, the_origin_has_the_scheme_of_the_connection) {
+  Router router = small();
+  auto request = ask("POST", "/events");
+  request.secure = true;
+  request.headers["origin"] = "http://127.0.0.1:8080";
+  expect_error(router.handle(request), 403, "server.origin_foreign");
+  request.headers["origin"] = "https://127.0.0.1:8080";
+  EXPECT_EQ(router.handle(request).status, 201);
 }
 
 TEST(Guard, takes_a_post_from_its_own_pages_or_a_program_only) {
