@@ -14,7 +14,7 @@ struct Request {
   std::map<std::string, std::string> headers;  ///< names in lower case
   std::string body;
   std::map<std::string, std::string> captured;  ///< parts of the path by the pattern's names: `/api/beds/{bed}`
-  std::string client;     ///< the asker's address, by the proxy's word where one is named; limits count by it
+  std::string client;                           ///< the asker's address, by the proxy's word where one is named; limits count by it
   bool loopback = false;  ///< asked on this machine, under one of its own names, and by no proxy: as good as sitting at it
   bool secure = false;    ///< over TLS, the last stretch to a named proxy aside
 
