@@ -16,8 +16,8 @@ Result<std::optional<Instant>> asked_time(OpenGarden& garden, const std::optiona
   return std::optional<Instant>{*time};
 }
 
-Result<int> parse_port(const std::optional<std::string>& text) {
-  return text ? io::parse_whole(*text, "--port", 0, 65535) : Result<int>{8080};
+Result<int> parse_port(const std::optional<std::string>& text, int usual, const std::string& field) {
+  return text ? io::parse_whole(*text, field, 0, 65535) : Result<int>{usual};
 }
 
 }  // namespace leafturn::app

@@ -12,6 +12,6 @@ namespace leafturn::app {
 Result<std::optional<Instant>> asked_time(OpenGarden& garden, const std::optional<std::string>& at, const std::optional<std::string>& zone);
 
 /// A port to listen on; 8080 when none was given, 0 for any free one.
-Result<int> parse_port(const std::optional<std::string>& text);
+Result<int> parse_port(const std::optional<std::string>& text, int usual = 8080, const std::string& field = "--port");
 
 }  // namespace leafturn::app

@@ -64,11 +64,26 @@ Result<Answer> import(const Arguments& given, const Context& context) {
 }
 
 /// Says where the pages are while they are served, because it returns only when they no longer are.
-void say_ready(int port, const Context& context) {
-  const std::string address = "http://127.0.0.1:" + std::to_string(port) + "/";
-  const std::string line = context.json ? R"({"port":)" + std::to_string(port) + R"(,"url":")" + address + "\"}"
-                                        : words::say({"cli.serving", {{"address", address}}}, context.style);
-  std::printf("%s\n", line.c_str());
+void say_ready(const server::Serving& serving, const Context& context) {
+  const std::string port = std::to_string(serving.port), address = "http://127.0.0.1:" + port + "/";
+  std::string lines;
+  if (context.json) {
+    lines = R"({"port":)" + port + R"(,"url":")" + address + "\"";
+    if (serving.secure_port > 0)
+      lines += R"(,"secure_port":)" + std::to_string(serving.secure_port) + R"(,"name":")" + serving.name + R"(","fingerprint":")" +
+               serving.fingerprint + "\"";
+    lines += "}\n";
+  } else {
+    lines = words::say({"cli.serving", {{"address", address}}}, context.style) + "\n";
+    if (serving.secure_port > 0) {
+      const std::vector<Fact> facts{{"guide", "http://" + serving.name + ":" + port + "/phone"},
+                                    {"address", "https://" + serving.name + ":" + std::to_string(serving.secure_port) + "/"},
+                                    {"fingerprint", serving.fingerprint}};
+      lines += words::say({"cli.serving_phones", facts}, context.style) + "\n";
+    }
+    for (const auto& outside : serving.outside) lines += words::say({"cli.serving_outside", {{"address", outside}}}, context.style) + "\n";
+  }
+  std::fputs(lines.c_str(), stdout);
   std::fflush(stdout);
 }
 
@@ -78,7 +93,15 @@ Result<Answer> serve(const Arguments& given, const Context& context) {
   const auto port = app::parse_port(given.maybe("port"));
   if (!port) return fail(port.error());
   options.port = *port;
-  options.ready = [&](int at) { say_ready(at, context); };
+  if (given.has("lan")) {
+    const auto secure_port = app::parse_port(given.maybe("lan-port"), 8443, "--lan-port");
+    if (!secure_port) return fail(secure_port.error());
+    options.lan = server::LanOptions{*secure_port, given.has("plain")};
+  }
+  options.name = given.text("name");
+  options.proxy = given.maybe("proxy");
+  options.log = given.has("log");
+  options.ready = [&](const server::Serving& serving) { say_ready(serving, context); };
   if (const auto served = server::serve(options); !served) return fail(served.error());
   return Answer{};
 }
@@ -103,8 +126,15 @@ std::vector<Command> garden_commands() {
        {"leafturn outlook --garden my-garden --days 14", "leafturn outlook --garden my-garden --ask demo/asks.tsv --json"},
        outlook},
       {"serve",
-       {{.name = "garden", .placeholder = "GARDEN", .required = true}, {.name = "port", .placeholder = "N"}},
-       {"leafturn serve --garden my-garden --port 8080"},
+       {{.name = "garden", .placeholder = "GARDEN", .required = true},
+        {.name = "port", .placeholder = "N"},
+        {.name = "lan", .placeholder = ""},
+        {.name = "lan-port", .placeholder = "N"},
+        {.name = "name", .placeholder = "NAME"},
+        {.name = "plain", .placeholder = ""},
+        {.name = "proxy", .placeholder = "ADDRESS"},
+        {.name = "log", .placeholder = ""}},
+       {"leafturn serve --garden my-garden --port 8080", "leafturn serve --garden my-garden --lan --name shed.local"},
        serve},
       {"garden import",
        {{.name = "dir", .placeholder = "DIR", .required = true, .positional = true},

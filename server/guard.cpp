@@ -46,6 +46,17 @@ bool is_loopback_name(std::string_view host) {
   return is_one_of(host, names);
 }
 
+bool is_address(std::string_view host) {
+  const bool six = host.starts_with('[');
+  const auto end = six ? host.find(']') : host.find(':');
+  const std::string_view figures = six ? host.substr(1, end == std::string_view::npos ? end : end - 1) : host.substr(0, end);
+  const auto is_figure = [&](char c) {
+    return (c >= '0' && c <= '9') || c == '.' || (six && (c == ':' || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F')));
+  };
+  return !figures.empty() && (!six || end != std::string_view::npos) && std::all_of(figures.begin(), figures.end(), is_figure) &&
+         is_name(host, six ? host.substr(0, end + 1) : figures);
+}
+
 bool is_open(const Request& request) {
   static constexpr std::array<std::string_view, 3> pairing{"/pair", "/app.js", "/app.css"};
   if (is_the_door(request)) return true;
@@ -55,8 +66,9 @@ bool is_open(const Request& request) {
 
 std::optional<Refusal> refuse(const Request& request, const Reach& reach) {
   const auto host = request.header("host");
-  if (!(request.loopback && is_loopback_name(host)) && !is_one_of(host, reach.names))
-    return Refusal{403, {"server.host_not_local", {"", 0, "Host"}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
+  const bool called_right =
+      is_loopback_name(host) ? request.loopback : !reach.names.empty() && (is_one_of(host, reach.names) || is_address(host));
+  if (!called_right) return Refusal{403, {"server.host_not_local", {"", 0, "Host"}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
   if (!request.loopback && !request.secure && !reach.plain && !is_the_door(request))
     return Refusal{403, {"server.https_needed", {}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
   if (!request.loopback && !is_open(request)) return Refusal{403, {"server.not_paired", {}, {}, ErrorKind::bad_input}};

@@ -18,7 +18,7 @@ struct Refusal {
 
 /// How far the server reaches beyond this machine.
 struct Reach {
-  std::vector<std::string> names;  ///< lower case, without port, `garden.local`, `192.0.2.7`: what it may be asked as from elsewhere
+  std::vector<std::string> names;  ///< lower case, without port, `garden.local`: what it may be asked as from elsewhere; none = not at all
   bool plain = false;              ///< others may use it over plain http too
 };
 
@@ -28,6 +28,10 @@ std::optional<Refusal> refuse(const Request& request, const Reach& reach);
 
 /// `127.0.0.1:8080`, `localhost`, `[::1]:80`.
 bool is_loopback_name(std::string_view host);
+
+/// `192.0.2.7:8080`, `[2001:db8::1]`: an address in figures. No name can be made to point elsewhere when none was used, so a server that
+/// reaches beyond this machine answers to any of them but the loopback's.
+bool is_address(std::string_view host);
 
 /// What anybody on the network may ask for: the pairing page and what it needs, the phone guide, the authority's certificate, `/healthz`.
 bool is_open(const Request& request);

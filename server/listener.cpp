@@ -116,10 +116,12 @@ Task watch_ledger(Loop& loop) {
 Task watch_certificate(Loop& loop) {
   asio::steady_timer timer{loop.io};
   error_code ignored;
-  for (int ticks = 0; !loop.ending; ++ticks) {
-    timer.expires_after(1s);
+  auto next = std::chrono::steady_clock::now() + loop.options.bounds.certificate;
+  while (!loop.ending) {
+    timer.expires_after(200ms);  // no longer, or the end would wait for it
     co_await timer.async_wait(into(ignored));
-    if (loop.ending || ticks % 60 != 59) continue;
+    if (loop.ending || std::chrono::steady_clock::now() < next) continue;
+    next += loop.options.bounds.certificate;
     const auto fresh = co_await in_worker(loop, loop.options.lan->renewed);
     if (!fresh) continue;
     if (auto tls = transport::make_tls(*fresh)) loop.tls = std::move(*tls);

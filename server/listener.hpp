@@ -21,10 +21,11 @@ struct Bounds {
   std::chrono::milliseconds handshake{10'000};
   std::chrono::milliseconds head{10'000};  ///< from a request's first byte to its empty line
   std::chrono::milliseconds body_time{30'000};
-  std::chrono::milliseconds write{30'000};      ///< a whole answer
-  std::chrono::milliseconds idle{60'000};       ///< between two requests of a connection
-  std::chrono::milliseconds heartbeat{20'000};  ///< of a page that listens for news
-  std::chrono::milliseconds stop{10'000};       ///< for requests in hand when the server ends
+  std::chrono::milliseconds write{30'000};        ///< a whole answer
+  std::chrono::milliseconds idle{60'000};         ///< between two requests of a connection
+  std::chrono::milliseconds heartbeat{20'000};    ///< of a page that listens for news
+  std::chrono::milliseconds stop{10'000};         ///< for requests in hand when the server ends
+  std::chrono::milliseconds certificate{60'000};  ///< between two looks at whether there is a new one
 };
 
 /// PEM texts.
@@ -37,7 +38,7 @@ struct Certificate {
 struct Lan {
   int port = 8443;  ///< 0 = any free one
   Certificate certificate;
-  /// Asked once a minute by a worker: another certificate when there is a new one. Connections that stand keep theirs.
+  /// Asked now and then by a worker: another certificate when there is a new one. Connections that stand keep theirs.
   std::function<std::optional<Certificate>()> renewed;
 };
 

@@ -35,8 +35,8 @@ const std::map<std::string, Rooms> core_arrows{
     {"decision", {"base", "garden", "weather", "pest", "phenology", "population", "label"}},
 };
 // Who may include which set of embedded files.
-const std::map<std::string, std::string> embedded_by{
-    {"dossiers", "io"}, {"words", "words"}, {"demo", "app"}, {"web", "server"}, {"openapi", "server"}};
+const std::map<std::string, std::string> embedded_by{{"dossiers", "io"}, {"words", "words"},    {"demo", "app"},
+                                                     {"web", "server"},  {"openapi", "server"}, {"phone", "server"}};
 
 struct Include {
   std::string file, room, core_room, path;

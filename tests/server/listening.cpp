@@ -9,7 +9,13 @@
 #include <array>
 #include <future>
 
-namespace leafturn::server::test {
+namespace leafturn::test {
+
+using server::ListenOptions;
+using server::Ports;
+using server::Request;
+using server::Response;
+using server::Router;
 
 Wire::Wire(int port) : socket_{socket(AF_INET, SOCK_STREAM, 0)} {
   sockaddr_in to{};
@@ -104,4 +110,4 @@ std::string Listening::raw(const std::string& bytes) const {
   return wire.read();
 }
 
-}  // namespace leafturn::server::test
+}  // namespace leafturn::test

@@ -10,7 +10,7 @@
 
 #include "server/listener.hpp"
 
-namespace leafturn::server::test {
+namespace leafturn::test {
 
 /// A connection to 127.0.0.1.
 class Wire {
@@ -35,7 +35,7 @@ class Wire {
 class Listening {
  public:
   /// `prepare` may add routes and change options before the server listens.
-  explicit Listening(const std::function<void(Router&, ListenOptions&)>& prepare = {});
+  explicit Listening(const std::function<void(server::Router&, server::ListenOptions&)>& prepare = {});
   ~Listening() { stop(); }
   void stop();
   /// Bytes as they are on a fresh connection, and all that comes back until it is closed.
@@ -46,7 +46,7 @@ class Listening {
   Status status;
 
  private:
-  Router router_;
+  server::Router router_;
   std::atomic<bool> stop_{false};
   std::jthread thread_;
 };
@@ -59,4 +59,4 @@ inline std::string post(const std::string& target, const std::string& body, cons
          "Content-Length: " + std::to_string(body.size()) + "\r\n\r\n" + body;
 }
 
-}  // namespace leafturn::server::test
+}  // namespace leafturn::test

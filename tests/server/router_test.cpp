@@ -122,10 +122,10 @@ TEST(Guard, off_this_machine_only_the_way_in_is_open) {
   };
   // Nobody may, under any name, before the server was told its names.
   expect_error(from_a_phone("GET", "/pair", true), 403, "server.host_not_local");
-  router.reach({{"garden.local", "192.0.2.7"}, false});
+  router.reach({{"garden.local"}, false});
   for (const char* path : {"/pair", "/phone", "/authority.crt", "/healthz", "/app.js"}) {
     EXPECT_EQ(from_a_phone("GET", path, true).status, 200) << path;
-    EXPECT_EQ(from_a_phone("GET", path, true, "192.0.2.7").status, 200) << path;
+    EXPECT_EQ(from_a_phone("GET", path, true, "192.0.2.7:8443").status, 200) << path << ": an address can't be made to point elsewhere";
     expect_error(from_a_phone("GET", path, true, "garden.local.example"), 403, "server.host_not_local");
     expect_error(from_a_phone("GET", path, true, "127.0.0.1"), 403, "server.host_not_local");
   }
@@ -140,6 +140,13 @@ TEST(Guard, off_this_machine_only_the_way_in_is_open) {
   router.reach({{"garden.local"}, true});
   EXPECT_EQ(from_a_phone("GET", "/pair", false).status, 200);
   expect_error(from_a_phone("GET", "/beds/7", false), 403, "server.not_paired");
+}
+
+TEST(Guard, an_address_in_figures) {
+  for (const char* host : {"192.0.2.7", "192.0.2.7:8443", "[2001:db8::1]", "[2001:DB8::1]:80"}) EXPECT_TRUE(is_address(host)) << host;
+  for (const char* host :
+       {"", ":", "a.b", "192.0.2.7.example", "192.0.2.7:", "192.0.2.7:80x", "[2001:db8::1", "[]", "[2001:db8::1]x", "2001:db8::1", "beef"})
+    EXPECT_FALSE(is_address(host)) << host;
 }
 
 TEST(Guard, the_origin_has_the_scheme_of_the_connection) {
