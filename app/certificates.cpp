@@ -19,14 +19,11 @@ constexpr std::int64_t authority_days = 3650, server_days = 90, renew_days = 30;
 Duration days(std::int64_t n) { return Duration::hours(24 * n); }
 
 struct Files {
-  explicit Files(const std::string& folder)
-      : folder_{fs::path(folder) / "authority"},
-        authority{(folder_ / "authority.crt").string()},
-        authority_key{(folder_ / "authority.key").string()},
-        server{(folder_ / "server.crt").string()},
-        server_key{(folder_ / "server.key").string()} {}
-  fs::path folder_;
-  std::string authority, authority_key, server, server_key;
+  explicit Files(const std::string& garden) : folder{fs::path(garden) / "authority"} {}
+  std::string named(const char* whose, const char* ending) const { return (folder / whose).string() + ending; }
+  fs::path folder;
+  std::string authority = named("authority", ".crt"), authority_key = named("authority", ".key");
+  std::string server = named("server", ".crt"), server_key = named("server", ".key");
 };
 
 bool is_there(const std::string& path) {
@@ -68,9 +65,9 @@ std::string constraints_for(const NetworkNames& names) {
 
 Status make_authority(const Files& files, const NetworkNames& names, Instant now) {
   std::error_code wrong;
-  fs::create_directories(files.folder_, wrong);
-  if (wrong) return not_written(files.folder_.string(), wrong.value());
-  fs::permissions(files.folder_, fs::perms::owner_all, wrong);
+  fs::create_directories(files.folder, wrong);
+  if (wrong) return not_written(files.folder.string(), wrong.value());
+  fs::permissions(files.folder, fs::perms::owner_all, wrong);
   const auto key = make_key_pem();
   if (!key) return fail(key.error());
   // A phone's clock may be a little behind.
@@ -87,7 +84,7 @@ struct Authority {
 };
 
 tl::unexpected<Error> incomplete(const Files& files) {
-  return fail("app.authority_incomplete", {files.folder_.string(), 0, {}}, {}, ErrorKind::cannot);
+  return fail("app.authority_incomplete", {files.folder.string(), 0, {}}, {}, ErrorKind::cannot);
 }
 
 Result<Authority> read_authority(const Files& files) {
