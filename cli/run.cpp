@@ -25,6 +25,7 @@ int report(const Error& error, const words::Style& style) {
   remark(words::say_error(error, style));
   switch (error.kind) {
     case ErrorKind::bad_input:
+    case ErrorKind::forbidden:
     case ErrorKind::not_found:
       return bad_input;
     case ErrorKind::conflict:

@@ -24,8 +24,12 @@ if(NOT LEAFTURN_SODIUM)
 endif()
 add_library(sodium INTERFACE)
 target_link_libraries(sodium INTERFACE ${LEAFTURN_SODIUM})
-# Debian ships cpp-httplib with a pkg-config file only.
+# Debian ships these two with a pkg-config file only.
 find_package(PkgConfig REQUIRED)
+pkg_check_modules(QRCODEGEN IMPORTED_TARGET qrcodegencpp)
+if(NOT QRCODEGEN_FOUND)
+  message(FATAL_ERROR "leafturn: qrcodegencpp is missing. Run ./start --install, or: apt-get install libqrcodegencpp-dev")
+endif()
 pkg_check_modules(HTTPLIB IMPORTED_TARGET cpp-httplib)
 if(NOT HTTPLIB_FOUND)
   message(FATAL_ERROR "leafturn: cpp-httplib is missing. Run ./start --install, or: apt-get install libcpp-httplib-dev")

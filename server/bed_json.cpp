@@ -33,7 +33,7 @@ ordered_json plantings_json(const garden::Garden& garden, const std::string& bed
 }
 
 /// Sprays that are planned here and neither made nor called off.
-ordered_json plans_json(const garden::Garden& garden, const std::string& bed, const Zone& zone) {
+ordered_json plans_json(const garden::Garden& garden, const std::string& bed, const Zone& zone, const Names& names) {
   ordered_json out = ordered_json::array();
   for (const auto& one : garden.applications) {
     const auto& plan = one.what;
@@ -43,7 +43,8 @@ ordered_json plans_json(const garden::Garden& garden, const std::string& bed, co
                    {"rate", plan.rate},
                    {"pest", plan.pest},
                    {"at", zone.iso(one.at)},
-                   {"by", one.by}});
+                   {"by", one.by},
+                   {"by_name", names.shown(one.by)}});
   }
   return out;
 }
@@ -72,6 +73,7 @@ Response get_bed(Site& site, const Request& request) {
   for (const auto& [digest, card] : answer->cards) {
     if (std::find(cards.begin(), cards.end(), card.product) == cards.end()) cards.push_back(card.product);
   }
+  const Names names(site.access, asked->style);
   ordered_json out;
   out["bed"] = bed;
   out["at"] = brief.at("at");
@@ -79,8 +81,9 @@ Response get_bed(Site& site, const Request& request) {
   out["marked"] = brief.at("marked");
   out["plantings"] = plantings_json(answer->garden, bed, answer->zone, asked->style);
   out["brief"] = std::move(part);
-  out["plans"] = plans_json(answer->garden, bed, answer->zone);
-  out["history"] = ordered_json::parse(history_json(**events, bed, answer->brief.at, answer->zone, site.garden.library(), asked->style));
+  out["plans"] = plans_json(answer->garden, bed, answer->zone, names);
+  out["history"] =
+      ordered_json::parse(history_json(**events, bed, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
   out["cards"] = std::move(cards);
   Response response;
   response.body = out.dump();

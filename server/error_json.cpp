@@ -12,6 +12,8 @@ int status_for(const Error& error) {
   switch (error.kind) {
     case ErrorKind::bad_input:
       return 422;
+    case ErrorKind::forbidden:
+      return 403;
     case ErrorKind::not_found:
       return 404;
     case ErrorKind::conflict:

@@ -2,7 +2,7 @@
 #include <charconv>
 #include <nlohmann/json.hpp>
 
-#include "app/record.hpp"
+#include "app/record_as.hpp"
 #include "render/cautions.hpp"
 #include "render/names.hpp"
 #include "render/parts_json.hpp"
@@ -61,14 +61,14 @@ Response get_events(Site& site, const Request& request) {
   return response;
 }
 
-Response post_event(Site& site, const Request& request) {
+Response post_event(Site& site, const Request& request, const app::Who& who) {
   const auto asked = read_asked(site, request);
   if (!asked) return error_response(asked.error(), request);
   const auto event = ordered_json::parse(request.body, nullptr, false);
   if (event.is_discarded()) return bad_json(request);
   const auto zone = site.garden.zone();
   if (!zone) return error_response(zone.error(), request);
-  const auto outcome = app::record(site.garden, request.body, asked->now);
+  const auto outcome = app::record_as(site.garden, who, request.body, asked->now);
   if (!outcome) {
     const auto& code = outcome.error().code;
     const bool by_card = event.is_object() && (code == "treat.refused" || code == "treat.unknown");

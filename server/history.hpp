@@ -6,13 +6,14 @@
 
 #include "core/garden/garden.hpp"
 #include "core/pest/dossier.hpp"
+#include "server/names.hpp"
 #include "words/catalogue.hpp"
 
 namespace leafturn::server {
 
-/// JSON text `[{id, seq, kind, at, by, text, amendment, may_withdraw}]`: everything that happened by `at`; what an amendment put right is
-/// shown as it was, marked, beside the amendment.
+/// JSON text `[{id, seq, kind, at, by, by_name, text, amendment, may_withdraw}]`: everything that happened by `at`; what an amendment put
+/// right is shown as it was, marked, beside the amendment.
 std::string history_json(const std::vector<garden::Recorded>& events, const std::string& bed, Instant at, const Zone& zone,
-                         const pest::Library& library, const words::Style& style);
+                         const pest::Library& library, const Names& names, const words::Style& style);
 
 }  // namespace leafturn::server

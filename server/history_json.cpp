@@ -140,19 +140,20 @@ bool may_withdraw(const garden::Payload& payload) {
   return !std::holds_alternative<garden::BedLaid>(payload) && !std::holds_alternative<garden::Amended>(payload);
 }
 
-ordered_json amendment_value(const garden::Recorded* one, const Zone& zone) {
+ordered_json amendment_value(const garden::Recorded* one, const Zone& zone, const Names& names) {
   if (one == nullptr) return nullptr;
   const auto& amended = std::get<garden::Amended>(one->event.payload);
   return {{"withdrawn", !amended.replacement.has_value()},
           {"reason", amended.reason},
           {"by", one->event.heading.by},
+          {"by_name", names.shown(one->event.heading.by)},
           {"at", zone.iso(one->event.heading.happened_at)}};
 }
 
 }  // namespace
 
 std::string history_json(const std::vector<garden::Recorded>& events, const std::string& bed, Instant at, const Zone& zone,
-                         const pest::Library& library, const words::Style& style) {
+                         const pest::Library& library, const Names& names, const words::Style& style) {
   const BedOf beds{events};
   const Teller tell{beds, library, style};
   std::map<Id, const garden::Recorded*> by_id;
@@ -195,8 +196,9 @@ std::string history_json(const std::vector<garden::Recorded>& events, const std:
                    {"kind", garden::kind_word(one->event.payload)},
                    {"at", zone.iso(heading.happened_at)},
                    {"by", heading.by},
+                   {"by_name", names.shown(heading.by)},
                    {"text", text},
-                   {"amendment", amendment_value(amendment, zone)},
+                   {"amendment", amendment_value(amendment, zone, names)},
                    {"may_withdraw", amendment == nullptr && may_withdraw(one->event.payload)}});
   }
   return out.dump();

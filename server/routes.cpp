@@ -1,47 +1,97 @@
 #include "server/routes.hpp"
 
+#include <functional>
 #include <memory>
 
+#include "server/door.hpp"
 #include "server/site.hpp"
 
 namespace leafturn::server {
+namespace {
 
-Router make_router(app::OpenGarden& garden, Clock clock) {
-  const auto site = std::shared_ptr<Site>(new Site{garden, std::move(clock)});
+using app::Action;
+using ForWho = std::function<Response(Site&, const Request&, const app::Who&)>;
+using ForAll = Response (*)(Site&, const Request&);
+
+/// Adds routes behind the door: none can be added without its action.
+class Routes {
+ public:
+  Routes(Router& router, std::shared_ptr<Site> site) : router_{router}, site_{std::move(site)} {}
+
+  void operator()(const char* method, const char* pattern, Action action, ForWho handler) {
+    router_.add(method, pattern, [site = site_, action, handler](const Request& request) {
+      auto inside = at_door(*site, request, action);
+      if (auto* kept_out = std::get_if<Response>(&inside)) return std::move(*kept_out);
+      return handler(*site, request, std::get<app::Who>(inside));
+    });
+  }
+  void operator()(const char* method, const char* pattern, Action action, ForAll handler) {
+    (*this)(method, pattern, action, [handler](Site& site, const Request& request, const app::Who&) { return handler(site, request); });
+  }
+
+ private:
+  Router& router_;
+  std::shared_ptr<Site> site_;
+};
+
+void add_access(Routes& call) {
+  call("GET", "/api/me", Action::paired, get_me);
+  call("POST", "/api/sign-out", Action::paired, post_sign_out);
+  call("POST", "/api/pair", Action::anyone, post_pair);
+  call("GET", "/api/people", Action::manage_people, get_people);
+  call("POST", "/api/people", Action::manage_people, post_people);
+  call("POST", "/api/people/{person}", Action::manage_people, post_person);
+  call("POST", "/api/people/{person}/erase", Action::manage_people, post_erase);
+  call("POST", "/api/pairings", Action::manage_people, post_pairing);
+  call("GET", "/api/sessions", Action::manage_people, get_sessions);
+  call("POST", "/api/sessions/{session}/revoke", Action::manage_people, post_revoke);
+}
+
+Response app_js(Site&, const Request& request) { return page_file("app.js", request); }
+Response app_css(Site&, const Request& request) { return page_file("app.css", request); }
+Response index_html(Site&, const Request& request) { return page_file("index.html", request); }
+
+/// The pages are one document; its script reads the path.
+void add_pages(Routes& call) {
+  call("GET", "/app.js", Action::anyone, app_js);
+  call("GET", "/app.css", Action::anyone, app_css);
+  call("GET", "/pair", Action::anyone, index_html);
+  for (const char* pattern : {"/", "/settings"}) call("GET", pattern, Action::paired, index_html);
+  call("GET", "/board", Action::see_board, index_html);
+  for (const char* pattern :
+       {"/beds/{bed}", "/beds/{bed}/pull", "/seasons", "/seasons/{pest}", "/weather", "/outlook", "/outlook/{bed}/{pest}"})
+    call("GET", pattern, Action::see_garden, index_html);
+  call("GET", "/write/{what}", Action::write, index_html);
+  call("GET", "/people", Action::manage_people, index_html);
+}
+
+}  // namespace
+
+Router make_router(app::OpenGarden& garden, app::Access& access, Clock clock, std::function<std::string()> address) {
   Router router;
-  const auto call = [&](const char* method, const char* pattern, Response (*handler)(Site&, const Request&)) {
-    router.add(method, pattern, [site, handler](const Request& request) { return handler(*site, request); });
-  };
-  call("GET", "/api/brief", get_brief);
-  call("GET", "/api/board", get_board);
-  call("GET", "/api/outlook", get_outlook);
-  call("GET", "/api/beds/{bed}", get_bed);
-  call("GET", "/api/beds/{bed}/compare", get_compare);
-  call("GET", "/api/beds/{bed}/pull", get_pull);
-  call("GET", "/api/weather", get_weather);
-  call("GET", "/api/garden", get_garden);
-  call("GET", "/api/pests/{pest}", get_pest);
-  call("GET", "/api/pests/{pest}/hatch", get_hatch);
-  call("GET", "/api/seasons", get_seasons);
-  call("GET", "/api/seasons/{pest}", get_season);
-  call("GET", "/api/words", get_words);
-  call("GET", "/api/health", get_health);
-  call("GET", "/healthz", get_healthz);
-  call("GET", "/api/news", get_news);
-  call("GET", "/api/openapi.json", get_openapi);
-  call("GET", "/api/events", get_events);
-  call("POST", "/api/events", post_event);
-  call("POST", "/api/may-treat", post_may_treat);
-
-  const auto file = [&](const char* pattern, const char* name) {
-    router.add("GET", pattern, [name](const Request& request) { return page_file(name, request); });
-  };
-  file("/app.js", "app.js");
-  file("/app.css", "app.css");
-  // The pages are one document; its script reads the path.
-  for (const char* pattern : {"/", "/beds/{bed}", "/beds/{bed}/pull", "/board", "/write/{what}", "/settings", "/seasons", "/seasons/{pest}",
-                              "/weather", "/outlook", "/outlook/{bed}/{pest}"})
-    file(pattern, "index.html");
+  Routes call(router, std::shared_ptr<Site>(new Site{garden, access, std::move(clock), std::move(address)}));
+  call("GET", "/api/brief", Action::see_garden, get_brief);
+  call("GET", "/api/board", Action::see_board, get_board);
+  call("GET", "/api/outlook", Action::see_garden, get_outlook);
+  call("GET", "/api/beds/{bed}", Action::see_garden, get_bed);
+  call("GET", "/api/beds/{bed}/compare", Action::see_garden, get_compare);
+  call("GET", "/api/beds/{bed}/pull", Action::see_garden, get_pull);
+  call("GET", "/api/weather", Action::see_garden, get_weather);
+  call("GET", "/api/garden", Action::see_board, get_garden);
+  call("GET", "/api/pests/{pest}", Action::see_garden, get_pest);
+  call("GET", "/api/pests/{pest}/hatch", Action::see_garden, get_hatch);
+  call("GET", "/api/seasons", Action::see_garden, get_seasons);
+  call("GET", "/api/seasons/{pest}", Action::see_garden, get_season);
+  call("GET", "/api/words", Action::anyone, get_words);
+  call("GET", "/api/health", Action::paired, get_health);
+  call("GET", "/healthz", Action::anyone, get_healthz);
+  call("GET", "/api/news", Action::paired, get_news);
+  call("GET", "/api/openapi.json", Action::paired, get_openapi);
+  call("GET", "/api/events", Action::see_garden, get_events);
+  call("POST", "/api/events", Action::write, post_event);
+  call("POST", "/api/may-treat", Action::treat, post_may_treat);
+  add_access(call);
+  add_pages(call);
   return router;
 }
 

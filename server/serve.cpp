@@ -3,6 +3,7 @@
 #include <atomic>
 #include <csignal>
 
+#include "app/access.hpp"
 #include "app/certificates.hpp"
 #include "app/open_garden.hpp"
 #include "app/x509.hpp"
@@ -40,6 +41,13 @@ struct Network {
   app::NetworkNames names;
   std::optional<app::Certificates> certificates;
   std::atomic<int> plain_port{0}, secure_port{0};
+  bool behind_proxy = false;
+
+  /// For phones, without a slash at its end; empty while there is none for them.
+  std::string address() const {
+    if (secure_port != 0) return "https://" + names.name + ":" + std::to_string(secure_port);
+    return behind_proxy ? "https://" + names.name : std::string{};
+  }
 };
 
 PhoneFacts facts_for_phones(app::OpenGarden& garden, const Network& network, const Clock& clock) {
@@ -74,6 +82,7 @@ Status open_to_network(const ServeOptions& options, app::OpenGarden& garden, con
   // A proxy answers for TLS itself, so what comes from it as https is; what comes as http stays refused unless it was asked for.
   router.reach({{network.names.name}, options.lan && options.lan->plain});
   listening.proxy = options.proxy;
+  network.behind_proxy = options.proxy.has_value();
   if (!options.lan) return {};
   auto made = app::certificates_for(options.folder, network.names, clock());
   if (!made) return fail(made.error());
@@ -92,12 +101,14 @@ Status open_to_network(const ServeOptions& options, app::OpenGarden& garden, con
 Status serve(const ServeOptions& options) {
   auto garden = app::OpenGarden::open(options.folder);
   if (!garden) return fail(garden.error());
+  auto access = app::Access::open(options.folder);
+  if (!access) return fail(access.error());
   const Clock clock = system_clock();
   std::optional<LineWriter> log;
   if (options.log) log.emplace(stderr);
   LineWriter* const lines = log ? &*log : nullptr;
-  Router router = make_router(**garden, clock);
   Network network;
+  Router router = make_router(**garden, **access, clock, [&] { return network.address(); });
   ListenOptions listening;
   listening.port = options.port;
   if (auto opened = open_to_network(options, **garden, clock, network, router, listening, lines); !opened) return opened;

@@ -37,7 +37,7 @@ struct ServeOptions {
 };
 
 /// Serves until `stop` says so or SIGINT or SIGTERM arrives; requests in hand are finished, handlers of the signals are put back.
-/// Errors: those of app::OpenGarden::open, app::certificates_for, app::network_names and listen().
+/// Errors: those of app::OpenGarden::open, app::Access::open, app::certificates_for, app::network_names and listen().
 Status serve(const ServeOptions& options);
 
 }  // namespace leafturn::server

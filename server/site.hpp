@@ -1,20 +1,27 @@
 #pragma once
 /// What every handler of this room shares: the garden, the clock, and what a request asked about.
 
+#include <functional>
 #include <optional>
+#include <string>
 
+#include "app/access.hpp"
 #include "app/brief_cache.hpp"
 #include "app/calendar.hpp"
 #include "app/outlook.hpp"
 #include "server/clock.hpp"
 #include "server/http.hpp"
+#include "server/limits.hpp"
 #include "words/catalogue.hpp"
 
 namespace leafturn::server {
 
 struct Site {
   app::OpenGarden& garden;
+  app::Access& access;
   Clock clock;
+  std::function<std::string()> address{};  ///< where phones find this garden, without a slash at the end; empty = nowhere
+  Limits limits{};
   app::BriefCache briefs{};
   app::CalendarCache calendars{};
   app::OutlookCache outlooks{};
@@ -53,8 +60,18 @@ Response get_healthz(Site& site, const Request& request);
 Response get_news(Site& site, const Request& request);
 Response get_openapi(Site& site, const Request& request);
 Response get_events(Site& site, const Request& request);
-Response post_event(Site& site, const Request& request);
+Response post_event(Site& site, const Request& request, const app::Who& who);
 Response post_may_treat(Site& site, const Request& request);
+Response get_me(Site& site, const Request& request, const app::Who& who);
+Response post_pair(Site& site, const Request& request);
+Response post_sign_out(Site& site, const Request& request, const app::Who& who);
+Response get_people(Site& site, const Request& request);
+Response post_people(Site& site, const Request& request);
+Response post_person(Site& site, const Request& request);
+Response post_erase(Site& site, const Request& request);
+Response post_pairing(Site& site, const Request& request);
+Response get_sessions(Site& site, const Request& request);
+Response post_revoke(Site& site, const Request& request);
 
 /// The three files of web/, built and embedded; null when there is no such one.
 Response page_file(std::string_view name, const Request& request);

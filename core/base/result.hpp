@@ -21,6 +21,7 @@ struct Where {
 /// What the command line's exit code and the server's status follow from.
 enum class ErrorKind {
   bad_input,  ///< exit 2, HTTP 400/422: the user can mend it
+  forbidden,  ///< exit 2, HTTP 403: understood, but not for who asks
   not_found,  ///< exit 2, HTTP 404
   conflict,   ///< exit 3, HTTP 409: someone else changed it
   cannot,     ///< exit 3, HTTP 503: disk, lock, server

@@ -27,7 +27,10 @@ class Api : public testing::Test {
     auto opened = app::OpenGarden::open(folder + "/garden");
     ASSERT_TRUE(opened) << opened.error().code;
     garden_ = std::move(*opened);
-    router_ = make_router(*garden_, [] { return now; });
+    auto access = app::Access::open(folder + "/garden");
+    ASSERT_TRUE(access) << access.error().code;
+    access_ = std::move(*access);
+    router_ = make_router(*garden_, *access_, [] { return now; });
     document_ = json::parse(call("GET", "/api/openapi.json").body);
   }
 
@@ -40,6 +43,7 @@ class Api : public testing::Test {
     request.query = std::move(query);
     request.body = body;
     request.headers = {{"host", "127.0.0.1:8080"}};
+    request.loopback = true;
     if (method == "POST") request.headers["content-type"] = "application/json";
     return router_.handle(request);
   }
@@ -87,6 +91,7 @@ class Api : public testing::Test {
   }
 
   std::unique_ptr<app::OpenGarden> garden_;
+  std::unique_ptr<app::Access> access_;
   Router router_;
   json document_;
 };
