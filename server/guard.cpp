@@ -57,13 +57,6 @@ bool is_address(std::string_view host) {
          is_name(host, six ? host.substr(0, end + 1) : figures);
 }
 
-bool is_open(const Request& request) {
-  static constexpr std::array<std::string_view, 3> pairing{"/pair", "/app.js", "/app.css"};
-  if (is_the_door(request)) return true;
-  if (request.method == "POST") return request.path == "/api/pair";
-  return (request.method == "GET" || request.method == "HEAD") && std::find(pairing.begin(), pairing.end(), request.path) != pairing.end();
-}
-
 std::optional<Refusal> refuse(const Request& request, const Reach& reach) {
   const auto host = request.header("host");
   const bool called_right =
@@ -71,7 +64,6 @@ std::optional<Refusal> refuse(const Request& request, const Reach& reach) {
   if (!called_right) return Refusal{403, {"server.host_not_local", {"", 0, "Host"}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
   if (!request.loopback && !request.secure && !reach.plain && !is_the_door(request))
     return Refusal{403, {"server.https_needed", {}, {{"host", std::string{host}}}, ErrorKind::bad_input}};
-  if (!request.loopback && !is_open(request)) return Refusal{403, {"server.not_paired", {}, {}, ErrorKind::bad_input}};
   if (request.method != "POST") return std::nullopt;
   const auto origin = request.header("origin");
   // Programs send no Origin; every browser does with a POST.

@@ -1,6 +1,7 @@
 #pragma once
 /// What is refused before any route is asked: other names than the server's own (against DNS rebinding), POSTs that aren't JSON from its
-/// own pages or a program (against cross-site requests), and, off this machine, plain http for anything but the way in.
+/// own pages or a program (against cross-site requests), and, off this machine, plain http for anything but the way to https.
+/// Who may ask for what is the door's question (door.hpp).
 
 #include <optional>
 #include <string_view>
@@ -22,8 +23,7 @@ struct Reach {
   bool plain = false;              ///< others may use it over plain http too
 };
 
-/// 403 `server.host_not_local`, 403 `server.https_needed`, 403 `server.not_paired`, 403 `server.origin_foreign`,
-/// 415 `server.not_json_type`.
+/// 403 `server.host_not_local`, 403 `server.https_needed`, 403 `server.origin_foreign`, 415 `server.not_json_type`.
 std::optional<Refusal> refuse(const Request& request, const Reach& reach);
 
 /// `127.0.0.1:8080`, `localhost`, `[::1]:80`.
@@ -32,9 +32,6 @@ bool is_loopback_name(std::string_view host);
 /// `192.0.2.7:8080`, `[2001:db8::1]`: an address in figures. No name can be made to point elsewhere when none was used, so a server that
 /// reaches beyond this machine answers to any of them but the loopback's.
 bool is_address(std::string_view host);
-
-/// What anybody on the network may ask for: the pairing page and what it needs, the phone guide, the authority's certificate, `/healthz`.
-bool is_open(const Request& request);
 
 /// Content security policy without anything inline, no sniffing, no referrer, no framing; `Cache-Control: no-store` unless the answer has
 /// its own.

@@ -16,6 +16,7 @@ AskedGarden::AskedGarden(const std::string& name)
   garden = app::OpenGarden::open(folder).value();
   access = app::Access::open(folder).value();
   router = make_router(*garden, *access, [this] { return now; });
+  router.reach({{"garden.local"}, true});
   document = json::parse(ask({.loopback = true}, "GET", "/api/openapi.json").body);
 }
 
@@ -35,7 +36,8 @@ Response AskedGarden::ask(const Device& device, const std::string& method, const
   request.body = body;
   request.client = device.client;
   request.loopback = device.loopback;
-  request.headers = {{"host", "127.0.0.1:8080"}};
+  request.secure = device.secure;
+  request.headers = {{"host", device.loopback ? "127.0.0.1:8080" : "garden.local:8443"}};
   if (method == "POST") request.headers["content-type"] = "application/json";
   if (!device.secret.empty()) request.headers["cookie"] = "leafturn=" + device.secret;
   if (!device.token.empty() && method == "POST") request.headers["x-leafturn-token"] = device.token;

@@ -20,7 +20,7 @@ class AskedGarden {
 
   struct Device {
     std::string secret{}, token{};
-    bool loopback = false;
+    bool loopback = false, secure = false;
     std::string client = "192.0.2.7";  ///< RFC 5737: an address of nobody
   };
   /// Paired as a new person of this role.

@@ -23,16 +23,8 @@ class Door : public testing::Test {
     EXPECT_EQ(pairing.status, 201) << pairing.body;
     return value(pairing);
   }
-  Response pair(const std::string& code, AskedGarden::Device device = {}, bool secure = false) {
-    if (!secure) return asked.ask(device, "POST", "/api/pair", json({{"code", code}, {"device", "phone"}}).dump());
-    Request request;
-    request.method = "POST";
-    request.path = "/api/pair";
-    request.secure = true;
-    request.client = device.client;
-    request.headers = {{"host", "127.0.0.1:8080"}, {"content-type", "application/json"}};
-    request.body = json({{"code", code}, {"device", "phone"}}).dump();
-    return asked.router.handle(request);
+  Response pair(const std::string& code, const AskedGarden::Device& device = {}) {
+    return asked.ask(device, "POST", "/api/pair", json({{"code", code}, {"device", "phone"}}).dump());
   }
   AskedGarden asked;
 };
@@ -58,6 +50,11 @@ TEST_F(Door, a_phone_pairs_and_is_its_person) {
   EXPECT_EQ(me["may"], json({"anyone", "paired", "see_board", "see_garden", "write", "write_count", "write_work", "write_harvest"}));
   EXPECT_EQ(code["address"].get<std::string>(), "http://127.0.0.1:8080/pair#" + code["code"].get<std::string>());
   EXPECT_EQ(code["reachable"], false);
+  const auto lead = asked.paired("lead");
+  const auto person = json({{"person", me["person"]}}).dump();
+  const auto from_a_phone = value(asked.ask({.secret = lead.secret, .token = lead.token, .secure = true}, "POST", "/api/pairings", person));
+  EXPECT_EQ(from_a_phone["page"], "https://garden.local:8443/pair") << "a lead's phone shows the address it uses itself";
+  EXPECT_EQ(from_a_phone["reachable"], true);
   EXPECT_EQ(code["qr_svg"].get<std::string>().rfind("<svg ", 0), 0U);
 }
 
@@ -67,7 +64,7 @@ TEST_F(Door, the_cookie_is_out_of_reach_for_scripts_and_other_sites) {
     EXPECT_NE(plain.find(flag), std::string::npos) << flag << " in " << plain;
   EXPECT_EQ(plain.find("Secure"), std::string::npos);  // over plain http a browser would drop it
   EXPECT_EQ(plain.find("Domain"), std::string::npos);
-  EXPECT_NE(pair(offered("Bo")["code"], {}, true).headers.at("Set-Cookie").find("; Secure"), std::string::npos);
+  EXPECT_NE(pair(offered("Bo")["code"], {.secure = true}).headers.at("Set-Cookie").find("; Secure"), std::string::npos);
 }
 
 // Session fixation: an attacker plants a cookie on a phone, the phone is paired, the attacker goes on with the planted one.
