@@ -152,15 +152,14 @@ void add_spray(Making& m, const Digest& digest, const label::Card& card, int day
   act.tried = tried_lately(*m.r.bed, card.product);
   for (const label::Active& active : card.actives) {
     bool works = false;
-    for (const pest::Efficacy& e : dossier.efficacies) {
-      if (!e.is_active || !pest::same_active(e.means, active.name)) continue;
-      auto words = effective_on(dossier, e, m.r.present);
+    for (const pest::Efficacy* e : pest::effects_of(dossier, active.name, true)) {
+      auto words = effective_on(dossier, *e, m.r.present);
       if (words.empty()) continue;
       works = true;
-      cite(e, std::move(words), act);
+      act.order = order_of_active(active, *e);
+      cite(*e, std::move(words), act);
     }
     if (!works) continue;
-    act.order = order_of_active(active);
     if (auto deed = population::deed_for(*m.r.life, *m.brief().library, Deed::Kind::kill, active.name, true))
       merge(act.deeds, std::move(*deed));
   }
@@ -176,6 +175,7 @@ void add_spray(Making& m, const Digest& digest, const label::Card& card, int day
     deed.bed = m.r.place;
     deed.at = m.step(day);
   }
+  if (act.order == rated_only) act.why.push_back({"option.rated", {{"product", card.product}, {"pest", pest_term(dossier)}}});
   if (act.judgement->earliest_harvest)
     act.why.push_back({"option.harvest_from", {{"product", card.product}, {"from", *act.judgement->earliest_harvest}}});
   m.out.possible.push_back(std::move(act));

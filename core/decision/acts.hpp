@@ -17,7 +17,7 @@ struct Act {
   std::string means;           ///< `nothing`, `hand-pick`, `crush-eggs`, `water`, `cover`, `pull`, `harvest`, or the product of a card
   std::optional<Digest> card;  ///< sprays
   Date on;
-  int order = 0;  ///< gentler first: −1 nothing, 0 prevent, 1 physical, 2 biological, 3 chemical
+  int order = 0;  ///< gentler first: −1 nothing, 0 prevent, 1 physical, 2 biological, 3 chemical, 4 rated from memory only
   std::vector<population::Deed> deeds;
   bool picks = false;                         ///< the crop is brought in: what comes later harms it no more
   bool forgoes = false;                       ///< what was still to be picked is given up

@@ -86,7 +86,7 @@ struct Option {
   std::optional<label::Judgement> judgement;  ///< sprays
   int minutes = 0;                            ///< of work, rough; 0 = not known
   std::vector<Reason> why;
-  int order = 0;  ///< 0 prevent, 1 physical, 2 biological, 3 chemical: gentler first
+  int order = 0;  ///< 0 prevent, 1 physical, 2 biological, 3 chemical, 4 rated from memory only: gentler first
 };
 
 /// When something is free again. `from` absent and not clear = not known.

@@ -51,15 +51,14 @@ void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::
     option.card = digest;
     option.order = 3;
     for (const label::Active& active : card->actives)
-      for (const pest::Efficacy& e : dossier.efficacies) {
-        if (!e.is_active || !pest::same_active(e.means, active.name)) continue;
-        const auto words = effective_on(dossier, e, there);
-        if (words.empty() || e.high < option.high) continue;
-        option.low = e.low;
-        option.high = e.high;
-        option.source = e.source;
+      for (const pest::Efficacy* e : pest::effects_of(dossier, active.name, true)) {
+        const auto words = effective_on(dossier, *e, there);
+        if (words.empty() || e->high < option.high) continue;
+        option.low = e->low;
+        option.high = e->high;
+        option.source = e->source;
         option.stages = words;
-        option.order = order_of_active(active);
+        option.order = order_of_active(active, *e);
       }
     option.judgement = judge_bed(bed, *card, bed.all->request->at);
     if (option.stages.empty()) {
@@ -67,6 +66,7 @@ void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::
       out.refused.push_back(std::move(option));
       continue;
     }
+    if (option.order == rated_only) option.why.push_back({"option.rated", {{"product", card->product}, {"pest", pest_term(dossier)}}});
     for (const label::Active& active : card->actives)
       if (is_oil_or_soap(active.name)) option.why.push_back({"option.oil_hours", {{"product", card->product}}});
     if (option.judgement->earliest_harvest)
@@ -101,7 +101,10 @@ int order_of(std::string_view means) {
   return 3;
 }
 
-int order_of_active(const label::Active& active) { return active.mode_of_action.starts_with("11") ? 2 : 3; }
+int order_of_active(const label::Active& active, const pest::Efficacy& effect) {
+  if (effect.source.known == pest::Known::memory) return rated_only;
+  return active.mode_of_action.starts_with("11") ? 2 : 3;
+}
 
 // A quarter of a minute to look over a plant, four seconds per find.
 int hand_minutes(const garden::Planting& host, double found_per_plant) {

@@ -10,16 +10,18 @@ struct Choices {
   std::vector<Option> refused;
 };
 
-/// Offered only with an effect on a stage that is there (by count, else by calendar), published or said to be common practice. Sprays are
-/// judged for every planting in the bed at the card's lowest rate, ending at the brief's time; what is refused or unknown is listed with
-/// why.
+/// Offered only with an effect on a stage that is there (by count, else by calendar), published, said to be common practice or, lastly and
+/// saying so, rated from memory. Sprays are judged for every planting in the bed at the card's lowest rate, ending at the brief's time;
+/// what is refused or unknown is listed with why.
 Choices choices(const BedContext& bed, const pest::Dossier& dossier, const OutlookParts& parts, const garden::Planting& host);
 
 /// Words of what `efficacy` works on that mean a stage in `there`.
 std::vector<std::string> effective_on(const pest::Dossier& dossier, const pest::Efficacy& efficacy, const std::vector<std::size_t>& there);
 /// 0 prevent, 1 physical, 3 chemical, by what is done; products are told by their actives: `order_of_active`.
 int order_of(std::string_view means);
-int order_of_active(const label::Active& active);  ///< 2 microbial, else 3
+/// 2 microbial, 3 any other that was tried, `rated_only` where no trial was read and a rating from memory stands for one.
+int order_of_active(const label::Active& active, const pest::Efficacy& effect);
+inline constexpr int rated_only = 4;
 /// Minutes of going over a bed by hand at so many finds a plant: common practice, no source. 0 where nobody said how many plants.
 int hand_minutes(const garden::Planting& host, double found_per_plant);
 /// Days back in which something done counts as tried.

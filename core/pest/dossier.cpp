@@ -220,6 +220,17 @@ std::vector<std::string> active_words(std::string_view name) {
 
 bool same_active(std::string_view a, std::string_view b) { return active_words(a) == active_words(b); }
 
+std::vector<const Efficacy*> effects_of(const Dossier& dossier, std::string_view means, bool is_active) {
+  std::vector<const Efficacy*> found;
+  const auto look_in = [&](const std::vector<Efficacy>& known) {
+    for (const Efficacy& e : known)
+      if (e.is_active == is_active && (is_active ? same_active(e.means, means) : e.means == means)) found.push_back(&e);
+  };
+  look_in(dossier.efficacies);
+  if (found.empty() && is_active) look_in(dossier.ratings);
+  return found;
+}
+
 std::string label_for(const Dossier& dossier, const StageWord& word) {
   if (word.masses) return "egg-mass";
   if (word.stages.size() == 1) return dossier.stages[word.stages.front()].key;

@@ -204,7 +204,7 @@ struct Dossier {
   std::vector<Host> hosts;
   std::vector<Threshold> thresholds;
   std::vector<Efficacy> efficacies;
-  /// What an active may do, guessed from memory where no trial was read: to reckon what a spray that was made has done, never to offer one.
+  /// What an active may do, rated from memory where no trial was read: offered after everything that was tried, and said to be that.
   std::vector<Efficacy> ratings;
   std::vector<Dispersion> dispersions;
   std::vector<SamplingPlan> sampling;
@@ -283,6 +283,9 @@ StageWord stages_for(const Dossier& dossier, std::string_view word);
 /// Whether two spellings name one active ingredient: case, `subsp.`/`ssp.`/`var.` and a strain at the end don't count, and `Bt`, `B.t.` and
 /// `B. thuringiensis` are Bacillus thuringiensis. Different subspecies stay different; the bare species matches none of them.
 bool same_active(std::string_view a, std::string_view b);
+/// What is known of what something does to a pest: trials and common practice; for an active of which no trial was read, ratings from
+/// memory (their `source.known` says so).
+std::vector<const Efficacy*> effects_of(const Dossier& dossier, std::string_view means, bool is_active);
 
 /// The catalogue's word for what was counted, whatever way it was written: `egg-mass`, a stage key, a group, else `any`.
 std::string label_for(const Dossier& dossier, const StageWord& word);

@@ -8,6 +8,7 @@
 
 #include "core/base/elementary.hpp"
 #include "core/population/cloud.hpp"
+#include "core/population/pool.hpp"
 #include "core/population/put_right.hpp"
 
 namespace leafturn::population {
@@ -23,6 +24,7 @@ struct Now {
   std::vector<std::vector<double>> log_weights;  ///< [bed][member], sum of weights 1
   std::vector<BedsAlike> alike;                  ///< [unknown]
   PutRight put_right;
+  Pool pool{0, 0.0};
   std::vector<std::array<Gathered, unknown_count>> gathered;  ///< [bed]
   std::uint32_t visits = 0;
   std::size_t folded = 0;  ///< sightings, in order of time
@@ -57,6 +59,19 @@ std::vector<std::uint32_t> evenly_by_mean(const std::vector<float>& mean, std::s
   return picked;
 }
 
+constexpr std::size_t few = 48;  // members that say enough where only the shares of a pool are learned
+
+std::vector<NegativeBinomial> evenly(const Expected& expected, std::span<const double> weights, std::size_t count) {
+  std::vector<NegativeBinomial> members;
+  double sum = 0.0;
+  for (std::size_t i = 0; i < expected.mean.size(); ++i) {
+    sum += weights.empty() ? 1.0 / static_cast<double>(expected.mean.size()) : weights[i];
+    while (members.size() < count && (static_cast<double>(members.size()) + 0.5) / static_cast<double>(count) < sum)
+      members.push_back({static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])});
+  }
+  return members;
+}
+
 std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights) {
   const auto of = [&](std::size_t i) {
     return NegativeBinomial{static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
@@ -75,8 +90,9 @@ struct Visit {
   std::size_t bed = 0;
   std::vector<Sighting> sightings;
   std::vector<Scored> scored;
-  std::vector<Expected> expected;  ///< of each, before it was put right
-  std::vector<double> weights;     ///< before the visit
+  std::vector<Expected> expected;                        ///< of each, before it was put right
+  std::vector<std::vector<NegativeBinomial>> put_right;  ///< of each, after
+  std::vector<double> weights;                           ///< before the visit
   std::array<Reweighing, unknown_count> said;
 };
 
@@ -103,6 +119,7 @@ struct Filter::Inside {
 
   void restart() {
     now = Now{};
+    now.pool = Pool{beds(), growth_per_day(*setup.life, Temperature::celsius(22.0)).value_or(0.1)};
     now.members = draw_members(*setup.life, setup.world, setup.prior, setup.members, chance);
     now.log_weights.assign(beds(), std::vector<double>(setup.members, -num::log(static_cast<double>(setup.members))));
     now.alike.assign(unknown_count, BedsAlike(beds(), setup.prior.likeness));
@@ -135,6 +152,7 @@ struct Filter::Inside {
       const Sighting& s = look.sighting();
       visit.expected.push_back(expected);
       now.put_right.apply(s, before, expected);
+      visit.put_right.push_back(evenly(expected, before, few));
       const auto was = mixture(expected, before);
       if (!was) continue;
       num::Draws draws{{chance.seed, static_cast<std::uint32_t>(s.stages.front()), s.at, static_cast<std::uint16_t>(s.bed), chance.pest, 0,
@@ -204,6 +222,7 @@ struct Filter::Inside {
     for (const Visit& visit : visits) {
       now.members.counted[visit.bed] = 1;
       now.folded += visit.sightings.size();
+      now.pool.learn(visit.sightings, visit.put_right);
       for (std::size_t i = 0; i < visit.expected.size(); ++i) now.put_right.learn(visit.sightings[i], visit.weights, visit.expected[i]);
       scored.insert(scored.end(), visit.scored.begin(), visit.scored.end());
     }
@@ -226,11 +245,18 @@ struct Filter::Inside {
       std::vector<Visit> visits;
       for (std::size_t i = now.folded; i < sightings.size() && sightings[i].at == at; ++i) {
         const Sighting& s = sightings[i];
-        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}, {}, {}});
+        if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}, {}, {}, {}});
         visits.back().sightings.push_back(s);
       }
       fold_visits(meets, visits);
     }
+  }
+
+  /// Of a count, by members equally likely: the model's, pooled unless the model knows all.
+  std::optional<CountMixture> forecast(const Now& even, const Sighting& ask, const Expected& expected) const {
+    if (!(setup.unforeseen > 0.0)) return mixture(expected, {});
+    const Pool::Forecast pooled = even.pool.of(ask, evenly(expected, {}, std::min(enough, setup.members)));
+    return CountMixture::of(pooled.members, pooled.weights);
   }
 
   /// A state to forecast from: every bed's members equally likely.
@@ -301,7 +327,7 @@ std::vector<CountMixture> Filter::expect(std::span<const Sighting> asks, std::sp
   in.each(asks.size(), [&](std::size_t i) {
     looking[i].spread(even.members, equal, expected[i]);
     even.put_right.apply(asks[order[i]], {}, expected[i]);
-    found[order[i]] = mixture(expected[i], {});
+    found[order[i]] = in.forecast(even, asks[order[i]], expected[i]);
   });
   std::vector<CountMixture> out;
   for (auto& one : found) out.push_back(std::move(*one));

@@ -112,22 +112,14 @@ std::vector<std::size_t> stages_of(const pest::Dossier& dossier, const pest::Eff
 }
 
 // The best of several means on each stage: a product with two actives, or two studies of one.
-bool add_shares(const pest::Dossier& dossier, const std::vector<pest::Efficacy>& known, const std::string& means, bool is_active,
-                Deed& deed) {
-  bool any = false;
-  for (const pest::Efficacy& e : known) {
-    if (e.is_active != is_active || (is_active ? !pest::same_active(e.means, means) : e.means != means)) continue;
-    any = true;
-    for (const std::size_t s : stages_of(dossier, e)) {
-      deed.low[s] = std::max(deed.low[s], static_cast<float>(e.low));
-      deed.high[s] = std::max(deed.high[s], static_cast<float>(e.high));
-    }
-  }
-  return any;
-}
-
 bool add_shares(const pest::Dossier& dossier, const std::string& means, bool is_active, Deed& deed) {
-  return add_shares(dossier, dossier.efficacies, means, is_active, deed);
+  const auto known = pest::effects_of(dossier, means, is_active);
+  for (const pest::Efficacy* e : known)
+    for (const std::size_t s : stages_of(dossier, *e)) {
+      deed.low[s] = std::max(deed.low[s], static_cast<float>(e->low));
+      deed.high[s] = std::max(deed.high[s], static_cast<float>(e->high));
+    }
+  return !known.empty();
 }
 
 // How long it lasts and whom else it harms. Where only days of useful kill are known, a tenth of the residue is left at their end.
@@ -233,9 +225,7 @@ void add_sprays(Reading& r) {
     deed.known = false;
     if (const auto actives = r.request.actives.find(spray.id); actives != r.request.actives.end())
       for (const std::string& active : actives->second) {
-        // What was done can be reckoned by a rating from memory where no trial was read; nobody is ever offered it for that.
-        deed.known =
-            add_shares(r.dossier(), active, true, deed) || add_shares(r.dossier(), r.dossier().ratings, active, true, deed) || deed.known;
+        deed.known = add_shares(r.dossier(), active, true, deed) || deed.known;
         add_residue(*r.request.library, active, deed);
       }
     if (!deed.known) leave_open(*r.request.life, deed);

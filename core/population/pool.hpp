@@ -1,0 +1,81 @@
+#pragma once
+/// Forecasts of counts beyond the model: pooled with what this garden's counts alone say of the next one, and with a surge that neither
+/// saw coming, in shares that the garden's own scores teach. A linear pool (Stone 1961, Ann. Math. Stat. 32:1339–1342; weights by past
+/// scores after Hall & Mitchell 2007, Int. J. Forecasting 23:1–13; both from memory). Forecasts of counts only: what is believed to be in
+/// the beds, and the gate, rest on the model alone. Inside core/population.
+
+#include <array>
+#include <map>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "core/population/counts.hpp"
+#include "core/population/observe.hpp"
+
+namespace leafturn::population {
+
+/// The bed's own counts of a stage, the newest first in weight, with a whisper of the other beds'.
+class CountsAlone {
+ public:
+  explicit CountsAlone(std::size_t beds) : last_(beds) {}
+  NegativeBinomial expect(const Sighting& sighting) const;
+  /// What all beds together would give, per as many plants.
+  double anywhere(const Sighting& sighting) const;
+  /// Days since the bed was last looked at, at most 28; 28 where it never was.
+  double age(const Sighting& sighting) const;
+  /// What a sighting says of k; before it is added.
+  void score(const Sighting& sighting);
+  /// Sightings in order of time.
+  void add(const Sighting& sighting);
+
+ private:
+  struct Sum {
+    double count = 0.0, plants = 0.0;
+    StepNumber at = 0;
+    void add(const Sighting& s, double days);
+    double left(StepNumber now, double days) const;
+  };
+  using Kind = std::pair<std::vector<std::size_t>, bool>;  ///< stages, and whether they were counted in masses
+  struct Sums {
+    std::vector<Sum> in_bed;
+    Sum lately, of_late;  ///< all beds, forgotten as fast as a bed's own, and slower
+  };
+  static constexpr std::array<double, 9> ks{0.15, 0.25, 0.4, 0.65, 1.0, 1.6, 2.6, 5.0, 12.0};
+  double density(const Sighting& sighting) const;
+  double k(double mean) const;
+
+  std::map<Kind, Sums> sums_;
+  std::vector<std::optional<StepNumber>> last_;             ///< [bed]
+  std::array<std::array<double, ks.size()>, 2> support_{};  ///< [few expected, many][k] log of past scores
+};
+
+class Pool {
+ public:
+  /// `growth_per_day`: of the pest when nothing holds it back.
+  Pool(std::size_t beds, double growth_per_day);
+  /// Members of the whole forecast, with weights of sum 1: the model's, then the others. `model` evenly weighted.
+  struct Forecast {
+    std::vector<NegativeBinomial> members;
+    std::vector<double> weights;
+  };
+  Forecast of(const Sighting& sighting, std::vector<NegativeBinomial> model) const;
+  /// Takes in what came in a visit, with the model's forecasts of it.
+  void learn(std::span<const Sighting> sightings, std::span<const std::vector<NegativeBinomial>> model);
+
+ private:
+  struct Others {
+    NegativeBinomial alone, surge;
+    double alone_share = 0.0, surge_share = 0.0;
+  };
+  Others others(const Sighting& sighting, double model_mean, double alone_share, double surge_scale) const;
+  void score(const Sighting& sighting, const std::vector<NegativeBinomial>& model);
+  static constexpr std::array<double, 5> alone_shares{0.2, 0.45, 0.65, 0.8, 0.92};
+  static constexpr std::array<double, 6> surge_scales{0.05, 0.2, 0.6, 1.3, 2.6, 5.0};
+
+  CountsAlone alone_;
+  double growth_;
+  std::array<std::array<double, surge_scales.size()>, alone_shares.size()> support_{};
+};
+
+}  // namespace leafturn::population
