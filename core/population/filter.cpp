@@ -222,7 +222,7 @@ struct Filter::Inside {
     for (const Visit& visit : visits) {
       now.members.counted[visit.bed] = 1;
       now.folded += visit.sightings.size();
-      now.pool.learn(visit.sightings, visit.put_right);
+      now.pool.learn(visit.sightings, visit.put_right, meets.deeds());
       for (std::size_t i = 0; i < visit.expected.size(); ++i) now.put_right.learn(visit.sightings[i], visit.weights, visit.expected[i]);
       scored.insert(scored.end(), visit.scored.begin(), visit.scored.end());
     }
@@ -253,9 +253,9 @@ struct Filter::Inside {
   }
 
   /// Of a count, by members equally likely: the model's, pooled unless the model knows all.
-  std::optional<CountMixture> forecast(const Now& even, const Sighting& ask, const Expected& expected) const {
+  std::optional<CountMixture> forecast(const Course& meets, const Now& even, const Sighting& ask, const Expected& expected) const {
     if (!(setup.unforeseen > 0.0)) return mixture(expected, {});
-    const Pool::Forecast pooled = even.pool.of(ask, evenly(expected, {}, std::min(enough, setup.members)));
+    const Pool::Forecast pooled = even.pool.of(ask, evenly(expected, {}, std::min(enough, setup.members)), meets.deeds());
     return CountMixture::of(pooled.members, pooled.weights);
   }
 
@@ -327,7 +327,7 @@ std::vector<CountMixture> Filter::expect(std::span<const Sighting> asks, std::sp
   in.each(asks.size(), [&](std::size_t i) {
     looking[i].spread(even.members, equal, expected[i]);
     even.put_right.apply(asks[order[i]], {}, expected[i]);
-    found[order[i]] = in.forecast(even, asks[order[i]], expected[i]);
+    found[order[i]] = in.forecast(meets, even, asks[order[i]], expected[i]);
   });
   std::vector<CountMixture> out;
   for (auto& one : found) out.push_back(std::move(*one));

@@ -52,7 +52,7 @@ void CountsAlone::Sum::add(const Sighting& s, double days) {
 }
 double CountsAlone::Sum::left(StepNumber now, double days) const { return faded(days_between(at, now), days); }
 
-double CountsAlone::density(const Sighting& s) const {
+double CountsAlone::density(const Sighting& s, double left) const {
   double count = belief_plants * belief_density;
   double plants = belief_plants;
   if (const auto found = sums_.find({s.stages, s.in_one > 1.0}); found != sums_.end()) {
@@ -60,7 +60,7 @@ double CountsAlone::density(const Sighting& s) const {
     const Sum& all = found->second.lately;
     const double own_left = own.left(s.at, bed_forgets);
     const double all_left = all.left(s.at, bed_forgets);
-    count += (1.0 - whisper) * own_left * own.count + whisper * all_left * all.count;
+    count += (1.0 - whisper) * own_left * left * own.count + whisper * all_left * all.count;
     plants += (1.0 - whisper) * own_left * own.plants + whisper * all_left * all.plants;
   }
   return count / plants;
@@ -76,8 +76,8 @@ double CountsAlone::k(double mean) const {
   return num::exp(log_k);
 }
 
-NegativeBinomial CountsAlone::expect(const Sighting& s) const {
-  const double mean = density(s) * s.plants;
+NegativeBinomial CountsAlone::expect(const Sighting& s, double left) const {
+  const double mean = density(s, left) * s.plants;
   return {mean, 1.0 / (1.0 / k(mean) + wandering * std::max(0.0, age(s) - usual_age))};
 }
 
@@ -91,8 +91,8 @@ double CountsAlone::anywhere(const Sighting& s) const {
 
 double CountsAlone::age(const Sighting& s) const { return last_[s.bed] ? std::min(oldest, days_between(*last_[s.bed], s.at)) : oldest; }
 
-void CountsAlone::score(const Sighting& s) {
-  const double mean = density(s) * s.plants;
+void CountsAlone::score(const Sighting& s, double left) {
+  const double mean = density(s, left) * s.plants;
   auto& scores = support_[mean < many ? 0 : 1];
   const double more = wandering * std::max(0.0, age(s) - usual_age);
   forget(scores);
@@ -100,28 +100,48 @@ void CountsAlone::score(const Sighting& s) {
     scores[i] += counts_are_alike * std::max(-20.0, log_probability({mean, 1.0 / (1.0 / ks[i] + more)}, s.count));
 }
 
-void CountsAlone::add(const Sighting& s) {
+void CountsAlone::add(const Sighting& s, double left) {
   Sums& sums = sums_.try_emplace({s.stages, s.in_one > 1.0}, Sums{std::vector<Sum>(last_.size()), {}, {}}).first->second;
+  sums.in_bed[s.bed].count *= left;
   sums.in_bed[s.bed].add(s, bed_forgets);
   sums.lately.add(s, bed_forgets);
   sums.of_late.add(s, garden_forgets);
   last_[s.bed] = s.at;
 }
 
+double left_by(std::span<const Deed> deeds, const Sighting& s, StepNumber from) {
+  double left = 1.0;
+  for (const Deed& deed : deeds) {
+    if (deed.bed != s.bed || deed.at < from || deed.at >= s.at) continue;
+    if (deed.kind == Deed::Kind::pull) left = 0.0;
+    if (deed.kind != Deed::Kind::kill) continue;
+    double taken = 0.0;
+    for (const std::size_t stage : s.stages)
+      taken += 0.5 * static_cast<double>(deed.low[stage] + deed.high[stage]) / static_cast<double>(s.stages.size());
+    left *= 1.0 - taken;
+  }
+  return left;
+}
+
+double Pool::left(const Sighting& s, std::span<const Deed> deeds) const {
+  const auto looked = alone_.looked(s.bed);
+  return looked ? left_by(deeds, s, *looked) : 1.0;
+}
+
 Pool::Pool(std::size_t beds, double growth_per_day) : alone_{beds}, growth_{std::clamp(growth_per_day, 0.02, 0.35)} {}
 
-Pool::Others Pool::others(const Sighting& s, double model_mean, double alone_share, double surge_scale) const {
+Pool::Others Pool::others(const Sighting& s, double left, double model_mean, double alone_share, double surge_scale) const {
   Others out;
-  out.alone = alone_.expect(s);
+  out.alone = alone_.expect(s, left);
   const double mean = (1.0 - alone_share) * model_mean + alone_share * out.alone.mean;
   const double age = alone_.age(s);
-  out.surge = {num::exp(std::min(4.0, surge_growth * growth_ * age)) * std::max(mean, alone_.anywhere(s)), surge_k};
+  out.surge = {num::exp(std::min(4.0, surge_growth * growth_ * age)) * std::max(mean, left * alone_.anywhere(s)), surge_k};
   out.surge_share = std::min(0.5, surge_scale * surge_a_week * age / 7.0) * surge_half / (surge_half + mean);
   out.alone_share = alone_share * (1.0 - out.surge_share);
   return out;
 }
 
-Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model) const {
+Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model, std::span<const Deed> deeds) const {
   double model_mean = 0.0;
   for (const NegativeBinomial& m : model) model_mean += m.mean / static_cast<double>(model.size());
   std::array<double, alone_shares.size() * surge_scales.size()> belief{};
@@ -138,7 +158,7 @@ Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model) 
       alone_share += belief[a * surge_scales.size() + b] * alone_shares[a];
       log_scale += belief[a * surge_scales.size() + b] * num::log(surge_scales[b]);
     }
-  const Others more = others(s, model_mean, alone_share, num::exp(log_scale));
+  const Others more = others(s, left(s, deeds), model_mean, alone_share, num::exp(log_scale));
   Forecast out{std::move(model), {}};
   const double of_model = 1.0 - more.alone_share - more.surge_share;
   out.weights.assign(out.members.size(), of_model / static_cast<double>(out.members.size()));
@@ -149,29 +169,31 @@ Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model) 
   return out;
 }
 
-void Pool::score(const Sighting& s, const std::vector<NegativeBinomial>& model) {
+void Pool::score(const Sighting& s, double left, const std::vector<NegativeBinomial>& model) {
   double model_mean = 0.0;
   double by_model = 0.0;
   for (const NegativeBinomial& m : model) {
     model_mean += m.mean / static_cast<double>(model.size());
     by_model += probability(m, s.count) / static_cast<double>(model.size());
   }
-  const double by_alone = probability(alone_.expect(s), s.count);
+  const double by_alone = probability(alone_.expect(s, left), s.count);
   for (std::size_t a = 0; a < alone_shares.size(); ++a) {
     forget(support_[a]);
     for (std::size_t b = 0; b < surge_scales.size(); ++b) {
-      const Others more = others(s, model_mean, alone_shares[a], surge_scales[b]);
+      const Others more = others(s, left, model_mean, alone_shares[a], surge_scales[b]);
       const double chance = (1.0 - more.alone_share - more.surge_share) * by_model + more.alone_share * by_alone +
                             more.surge_share * probability(more.surge, s.count);
       support_[a][b] += counts_are_alike * num::log(std::max(1e-9, chance));
     }
   }
-  alone_.score(s);
+  alone_.score(s, left);
 }
 
-void Pool::learn(std::span<const Sighting> sightings, std::span<const std::vector<NegativeBinomial>> model) {
-  for (std::size_t i = 0; i < model.size(); ++i) score(sightings[i], model[i]);
-  for (const Sighting& s : sightings) alone_.add(s);
+void Pool::learn(std::span<const Sighting> sightings, std::span<const std::vector<NegativeBinomial>> model, std::span<const Deed> deeds) {
+  std::vector<double> lefts;
+  for (const Sighting& s : sightings) lefts.push_back(left(s, deeds));
+  for (std::size_t i = 0; i < model.size(); ++i) score(sightings[i], lefts[i], model[i]);
+  for (std::size_t i = 0; i < sightings.size(); ++i) alone_.add(sightings[i], lefts[i]);
 }
 
 }  // namespace leafturn::population

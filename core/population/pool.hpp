@@ -19,15 +19,17 @@ namespace leafturn::population {
 class CountsAlone {
  public:
   explicit CountsAlone(std::size_t beds) : last_(beds) {}
-  NegativeBinomial expect(const Sighting& sighting) const;
+  /// `left`: share of the stage that what was done in the bed since it was last looked at leaves (left_by).
+  NegativeBinomial expect(const Sighting& sighting, double left) const;
   /// What all beds together would give, per as many plants.
   double anywhere(const Sighting& sighting) const;
   /// Days since the bed was last looked at, at most 28; 28 where it never was.
   double age(const Sighting& sighting) const;
+  std::optional<StepNumber> looked(std::size_t bed) const { return last_[bed]; }
   /// What a sighting says of k; before it is added.
-  void score(const Sighting& sighting);
+  void score(const Sighting& sighting, double left);
   /// Sightings in order of time.
-  void add(const Sighting& sighting);
+  void add(const Sighting& sighting, double left);
 
  private:
   struct Sum {
@@ -42,13 +44,16 @@ class CountsAlone {
     Sum lately, of_late;  ///< all beds, forgotten as fast as a bed's own, and slower
   };
   static constexpr std::array<double, 9> ks{0.15, 0.25, 0.4, 0.65, 1.0, 1.6, 2.6, 5.0, 12.0};
-  double density(const Sighting& sighting) const;
+  double density(const Sighting& sighting, double left) const;
   double k(double mean) const;
 
   std::map<Kind, Sums> sums_;
   std::vector<std::optional<StepNumber>> last_;             ///< [bed]
   std::array<std::array<double, ks.size()>, 2> support_{};  ///< [few expected, many][k] log of past scores
 };
+
+/// Share of the sighting's stages that hand work, sprays and pulling since `from` leave, by the middle of what is published of each.
+double left_by(std::span<const Deed> deeds, const Sighting& sighting, StepNumber from);
 
 class Pool {
  public:
@@ -59,17 +64,19 @@ class Pool {
     std::vector<NegativeBinomial> members;
     std::vector<double> weights;
   };
-  Forecast of(const Sighting& sighting, std::vector<NegativeBinomial> model) const;
+  /// `deeds`: all that were or would be done, in any bed.
+  Forecast of(const Sighting& sighting, std::vector<NegativeBinomial> model, std::span<const Deed> deeds) const;
   /// Takes in what came in a visit, with the model's forecasts of it.
-  void learn(std::span<const Sighting> sightings, std::span<const std::vector<NegativeBinomial>> model);
+  void learn(std::span<const Sighting> sightings, std::span<const std::vector<NegativeBinomial>> model, std::span<const Deed> deeds);
 
  private:
   struct Others {
     NegativeBinomial alone, surge;
     double alone_share = 0.0, surge_share = 0.0;
   };
-  Others others(const Sighting& sighting, double model_mean, double alone_share, double surge_scale) const;
-  void score(const Sighting& sighting, const std::vector<NegativeBinomial>& model);
+  Others others(const Sighting& sighting, double left, double model_mean, double alone_share, double surge_scale) const;
+  void score(const Sighting& sighting, double left, const std::vector<NegativeBinomial>& model);
+  double left(const Sighting& sighting, std::span<const Deed> deeds) const;
   static constexpr std::array<double, 5> alone_shares{0.2, 0.45, 0.65, 0.8, 0.92};
   static constexpr std::array<double, 6> surge_scales{0.05, 0.2, 0.6, 1.3, 2.6, 5.0};
 

@@ -120,6 +120,28 @@ TEST(Outlook, the_same_question_has_the_same_bytes) {
   EXPECT_TRUE(once.out == leafturn(words).out);
 }
 
+// FNV-1a, 64 bits.
+std::uint64_t digest(const std::string& bytes) {
+  std::uint64_t hash = 14695981039346656037ULL;
+  for (const char c : bytes) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+  return hash;
+}
+
+// The suite runs on the program as `dev` and as `release` builds it: one number for both, so the whole way from weather and counts through
+// the filter to what is printed gives the same bytes in each. It changes with the model; then put in what both builds say.
+TEST(Outlook, dev_and_release_give_the_same_bytes) {
+  Garden garden("builds");
+  garden.file("counts.csv", std::string(counts_head) +
+                                "2026-05-25T07:00,1,PIERRA,larva,20,5,a\n2026-06-01T07:00,1,PIERRA,larva,20,8,a\n"
+                                "2026-06-01T07:00,2,PIERRA,egg,20,14,a\n2026-06-08T07:00,1,PIERRA,larva,20,11,a\n");
+  ASSERT_EQ(garden.import().exit_code, 0);
+  const std::string asks = garden.beside("asks.csv", std::string(asks_head) +
+                                                         "2026-06-10T07:00,1,PIERRA,larva,20\n2026-06-20T07:00,2,PIERRA,larva,20\n"
+                                                         "2026-06-15T07:00,1,PIERRA,adult,20\n");
+  const json outlook = answer({"outlook", "--garden", garden.path(), "--at", "2026-06-09T06:30", "--ask", asks});
+  EXPECT_EQ(digest(outlook["asks"].dump() + outlook["beds"].dump()), 17424705947967751557ULL);
+}
+
 TEST(Outlook, a_count_not_yet_taken_is_a_distribution) {
   Garden garden("asks");
   garden.file("counts.csv", std::string(counts_head) +
@@ -163,8 +185,8 @@ TEST(Outlook, a_count_not_yet_taken_is_a_distribution) {
   EXPECT_GT(width(outlook["asks"][2]) / outlook["asks"][2]["mean"].get<double>(), width(soon) / soon["mean"].get<double>());
   EXPECT_EQ(outlook["asks"][3]["garden_counts"], 0);
   EXPECT_GT(outlook["asks"][3]["sd"].get<double>(), outlook["asks"][3]["mean"].get<double>()) << "wide";
-  // The same time on twice the plants finds twice as many.
-  EXPECT_NEAR(outlook["asks"][4]["mean"].get<double>() / soon["mean"].get<double>(), 2.0, 1e-6);
+  // The same time on twice the plants finds twice as many (but a surge is a little less of a surprise where more are expected).
+  EXPECT_NEAR(outlook["asks"][4]["mean"].get<double>() / soon["mean"].get<double>(), 2.0, 0.02);
   EXPECT_EQ(pest_in(outlook, "1", "diamondback-moth"), nullptr) << "asked about, but no numbers for the beds";
 }
 

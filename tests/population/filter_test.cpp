@@ -122,11 +122,15 @@ TEST(Filter, EveryCountIsScoredBeforeItIsUsed) {
   const auto counts = counts_of(0, rising);
   filter.fold(std::span(counts).first(4));
   const Sighting& next = counts[4];
-  const CountMixture expected = filter.expect({&next, 1}).front();
+  auto alone = row_of_beds(1);
+  alone.unforeseen = 0.0;  // the model alone, not pooled: what the gate is held against
+  Filter knows_all{std::move(alone)};
+  knows_all.fold(std::span(counts).first(4));
+  const CountMixture expected = knows_all.expect({&next, 1}).front();
   filter.fold(std::span(counts).subspan(4, 1));
   ASSERT_EQ(filter.scored().size(), 5U);
   // The forecast is made from members picked anew, the score from weighted ones: the same but for chance.
-  EXPECT_NEAR(filter.scored().back().expected.mean(), expected.mean(), 0.15 * expected.mean());
+  EXPECT_NEAR(filter.scored().back().expected.mean(), expected.mean(), 0.2 * expected.mean());
   EXPECT_EQ(filter.scored().back().sighting.count, 6);
 }
 

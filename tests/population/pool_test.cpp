@@ -31,14 +31,14 @@ Pool after_a_season(double mean, double model, unsigned seed) {
     std::poisson_distribution<int> found{bed(random)};
     const Sighting s = seen(0, 7 * week, found(random));
     const std::vector<std::vector<NegativeBinomial>> foretold{sure_of(model, 2.0)};
-    pool.learn({&s, 1}, foretold);
+    pool.learn({&s, 1}, foretold, {});
   }
   return pool;
 }
 
 TEST(Pool, SharesSumToOneAndTheModelKeepsItsMembers) {
   const Pool pool{2, 0.2};
-  const auto forecast = pool.of(seen(1, 3, 0), sure_of(4.0, 1.0));
+  const auto forecast = pool.of(seen(1, 3, 0), sure_of(4.0, 1.0), {});
   ASSERT_EQ(forecast.members.size(), 18U);
   EXPECT_NEAR(std::accumulate(forecast.weights.begin(), forecast.weights.end(), 0.0), 1.0, 1e-12);
   for (const double w : forecast.weights) EXPECT_GT(w, 0.0);
@@ -46,9 +46,8 @@ TEST(Pool, SharesSumToOneAndTheModelKeepsItsMembers) {
 
 TEST(Pool, CountsTeachWhomToBelieve) {
   // The model is right from week to week, or it is ten times too high: what counts alone say is right in both seasons.
-  const auto right = after_a_season(8.0, 8.0, 1).of(seen(0, 212, 0), sure_of(8.0, 2.0));
-  const auto wrong = after_a_season(8.0, 80.0, 1).of(seen(0, 212, 0), sure_of(80.0, 2.0));
-  EXPECT_GT(share_of(wrong, 1), 0.8);
+  const auto right = after_a_season(8.0, 8.0, 1).of(seen(0, 212, 0), sure_of(8.0, 2.0), {});
+  const auto wrong = after_a_season(8.0, 80.0, 1).of(seen(0, 212, 0), sure_of(80.0, 2.0), {});
   EXPECT_GT(share_of(wrong, 1), share_of(right, 1) + 0.1);
   const auto pooled = CountMixture::of(wrong.members, wrong.weights);
   EXPECT_LT(pooled->quantile(0.5), 20) << "a model that is ten times too high is outvoted";
@@ -62,21 +61,34 @@ TEST(Pool, KOfCountsAloneComesNearTheTrueOne) {
       std::gamma_distribution<double> bed{k, 30.0 / k};
       std::poisson_distribution<int> found{bed(random)};
       const Sighting s = seen(0, 2 * week, found(random));
-      alone.score(s);
-      alone.add(s);
+      alone.score(s, 1.0);
+      alone.add(s, 1.0);
     }
-    const double learned = alone.expect(seen(0, 301, 0)).k;
+    const double learned = alone.expect(seen(0, 301, 0), 1.0).k;
     EXPECT_LT(std::abs(std::log(learned / k)), std::log(2.0)) << k << " learned as " << learned;
   }
 }
 
 TEST(Pool, ABedsOwnCountsOutweighTheOthers) {
   CountsAlone alone{2};
-  alone.add(seen(0, 0, 100));
-  alone.add(seen(1, 0, 0));
-  EXPECT_GT(alone.expect(seen(0, 1, 0)).mean, 50.0);
-  EXPECT_LT(alone.expect(seen(1, 1, 0)).mean, 5.0);
+  alone.add(seen(0, 0, 100), 1.0);
+  alone.add(seen(1, 0, 0), 1.0);
+  EXPECT_GT(alone.expect(seen(0, 1, 0), 1.0).mean, 50.0);
+  EXPECT_LT(alone.expect(seen(1, 1, 0), 1.0).mean, 5.0);
   EXPECT_NEAR(alone.anywhere(seen(1, 1, 0)), 40.0, 10.0) << "100 on 40 plants, drawn towards few";
+}
+
+TEST(Pool, WhatWasDoneSinceTheLastLookIsTakenOff) {
+  Deed picked;
+  picked.at = 2 * steps_a_day;
+  picked.low = {0.0F, 0.6F};
+  picked.high = {0.0F, 1.0F};
+  EXPECT_NEAR(left_by({&picked, 1}, seen(0, 3, 0), 0), 0.2, 1e-6);
+  EXPECT_NEAR(left_by({&picked, 1}, seen(0, 1, 0), 0), 1.0, 1e-12) << "not done yet";
+  EXPECT_NEAR(left_by({&picked, 1}, seen(1, 3, 0), 0), 1.0, 1e-12) << "in another bed";
+  CountsAlone alone{1};
+  alone.add(seen(0, 0, 60), 1.0);
+  EXPECT_NEAR(alone.expect(seen(0, 3, 0), 0.2).mean, 0.2 * alone.expect(seen(0, 3, 0), 1.0).mean, 1.0);
 }
 
 TEST(Pool, SurgesAreLikelierTheLongerNobodyLookedAndHigherWhereThePestGrowsFast) {
@@ -84,8 +96,8 @@ TEST(Pool, SurgesAreLikelierTheLongerNobodyLookedAndHigherWhereThePestGrowsFast)
     Pool pool{1, growth};
     const Sighting s = seen(0, 0, 2);
     const std::vector<std::vector<NegativeBinomial>> foretold{sure_of(2.0, 1.0)};
-    pool.learn({&s, 1}, foretold);
-    return pool.of(seen(0, days, 0), sure_of(mean, 1.0));
+    pool.learn({&s, 1}, foretold, {});
+    return pool.of(seen(0, days, 0), sure_of(mean, 1.0), {});
   };
   EXPECT_GT(share_of(after(0.2, 14, 1.0), 0), 1.5 * share_of(after(0.2, 7, 1.0), 0));
   EXPECT_LT(share_of(after(0.2, 14, 500.0), 0), 0.3 * share_of(after(0.2, 14, 1.0), 0)) << "where many are expected, many are no surprise";

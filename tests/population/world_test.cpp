@@ -155,7 +155,8 @@ TEST(World, SpraysGoByTheirActives) {
   EXPECT_FALSE(deeds[2].known);  // nobody knows what was in it: anything from nothing up
   EXPECT_FLOAT_EQ(deeds[2].low[3], 0.0F);
   EXPECT_GT(deeds[2].high[3], 0.3F);
-  EXPECT_FALSE(deed_for(asked.life, library(), Deed::Kind::kill, "lambda-cyhalothrin", true));  // but nobody is offered it
+  EXPECT_TRUE(deed_for(asked.life, library(), Deed::Kind::kill, "lambda-cyhalothrin", true));
+  EXPECT_FALSE(deed_for(asked.life, library(), Deed::Kind::kill, "copper octanoate", true));  // nobody rated it
 }
 
 TEST(World, MassesHoldTheirEggs) {
