@@ -19,7 +19,7 @@ struct Measure {
 };
 
 /// What sheds have: common practice, no source. Spoons are for liquids: a level spoon of a dry product weighs anything (spray-practice.md
-/// practice 4.2, 2 to 6 tablespoons an ounce, seen S66).
+/// 4.2, 2 to 6 tablespoons an ounce, seen S66).
 std::span<const Measure> usual_measures();
 
 inline constexpr int least_graduations = 5;
