@@ -34,13 +34,6 @@ Result<std::optional<garden::FileUnits>> units_typed(const std::optional<std::st
   return std::optional{garden::FileUnits::si};
 }
 
-/// When the garden was first described; its weather counts from there on.
-std::optional<Instant> beginning(const std::vector<garden::Recorded>& events) {
-  const auto first = std::find_if(events.begin(), events.end(),
-                                  [](const auto& r) { return std::holds_alternative<garden::GardenDescribed>(r.event.payload); });
-  return first == events.end() ? std::nullopt : std::optional{first->event.heading.happened_at};
-}
-
 /// Whether what the garden goes by under this name, as of that time, is this very file.
 bool had(const garden::Garden& state, const garden::WeatherAdded& added, Instant at) {
   const garden::WeatherAdded* latest = nullptr;
@@ -55,14 +48,14 @@ Result<AddedWeather> add_weather(OpenGarden& garden, std::string_view bytes, con
   const auto units = units_typed(typed.units);
   if (!units) return fail(units.error());
   const garden::WeatherAdded saying{typed.name, sha256(bytes), *units, typed.station.value_or("")};
-  const auto events = garden.events();
-  if (!events) return fail(events.error());
-  const auto state = garden::fold(**events, Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2));
+  const auto chronicle = garden.chronicle();
+  if (!chronicle) return fail(chronicle.error());
+  const auto state = chronicle->at(Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2));
   auto file = read_added_weather(bytes, saying, state);
   if (!file) return fail(file.error());
   const auto zone = garden.zone();
   if (!zone) return fail(zone.error());
-  const Instant at = file->issued ? zone->start_of(*file->issued) : beginning(**events).value_or(now);
+  const Instant at = file->issued ? zone->start_of(*file->issued) : chronicle->beginning().value_or(now);
 
   const auto& days = file->series.days();
   const auto complete = std::count_if(days.begin(), days.end(), [](const auto& day) { return day.complete(); });

@@ -26,19 +26,18 @@ class DayCache {
     if (!asked) return fail(asked.error());
     const auto zone = garden.zone();
     if (!zone) return fail(zone.error());
-    const auto events = garden.events();
-    if (!events) return fail(events.error());
-    const std::uint64_t last_seq = (*events)->empty() ? 0 : (*events)->back().seq;
+    const auto last_seq = garden.last_seq();
+    if (!last_seq) return fail(last_seq.error());
     const Date day = zone->civil(*asked).date;
     const std::lock_guard lock(making_);
     for (auto it = kept_.begin(); it != kept_.end(); ++it)
-      if (it->key == key && it->last_seq == last_seq && it->day == day && it->given == at) {
+      if (it->key == key && it->last_seq == *last_seq && it->day == day && it->given == at) {
         kept_.splice(kept_.begin(), kept_, it);
         return kept_.front().answer;
       }
     auto fresh = make();
     if (!fresh) return fail(fresh.error());
-    kept_.push_front({key, last_seq, day, at, std::make_shared<const Answer>(std::move(*fresh))});
+    kept_.push_front({key, *last_seq, day, at, std::make_shared<const Answer>(std::move(*fresh))});
     if (kept_.size() > most_) kept_.pop_back();
     return kept_.front().answer;
   }

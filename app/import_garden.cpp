@@ -110,15 +110,9 @@ Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, cons
   if (!outside) return fail(outside.error());
   auto garden = OpenGarden::create(into);
   if (!garden) return fail(garden.error());
-  auto events = (*garden)->events();
-  if (!events) return fail(events.error());
-
-  std::set<Id> there;
-  std::uint64_t writer_seq = 0;
-  for (const auto& r : **events) {
-    there.insert(r.event.heading.id);
-    if (r.event.heading.writer == writer) writer_seq = std::max(writer_seq, r.event.heading.writer_seq);
-  }
+  const auto chronicle = (*garden)->chronicle();
+  if (!chronicle) return fail(chronicle.error());
+  std::uint64_t writer_seq = chronicle->last_of(writer);
   ImportReport report;
   std::vector<store::Envelope> batch;
   std::set<Id> said_now;
@@ -130,7 +124,9 @@ Result<ImportReport> import_files(const std::vector<io::NamedBytes>& files, cons
     do event.heading.id = id_of(event, times++);
     while (said_now.contains(event.heading.id));
     said_now.insert(event.heading.id);
-    if (there.contains(event.heading.id)) {
+    const auto there = (*garden)->ledger().find(event.heading.id);
+    if (!there) return fail(there.error());
+    if (*there) {
       ++report.had;
       continue;
     }

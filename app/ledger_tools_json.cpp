@@ -18,10 +18,16 @@ struct Lineage {
   std::set<Id> ids;
   bool described = false;
 };
-bool strangers(const Lineage& ours, const std::vector<garden::Recorded>& theirs) {
-  const bool described = std::any_of(theirs.begin(), theirs.end(), [](const auto& r) { return describes(r.event); });
-  const bool shared = std::any_of(theirs.begin(), theirs.end(), [&](const auto& r) { return ours.ids.contains(r.event.heading.id); });
-  return ours.described && described && !shared;
+Result<bool> strangers(const Lineage& ours, OpenGarden& theirs) {
+  const auto chronicle = theirs.chronicle();
+  if (!chronicle) return fail(chronicle.error());
+  if (!ours.described || !chronicle->beginning()) return false;
+  for (const Id& id : ours.ids) {
+    const auto there = theirs.ledger().find(id);
+    if (!there) return fail(there.error());
+    if (*there) return false;
+  }
+  return true;
 }
 
 // A line is an event or a text that events point to.
@@ -118,9 +124,9 @@ Result<ImportedEvents> import_events(const std::string& folder, std::string_view
   if (!garden) return fail(garden.error());
   ImportedEvents report;
   if (batch.empty()) return report;
-  auto there = (*garden)->events();
-  if (!there) return fail(there.error());
-  if (strangers(lineage, **there)) return fail("ledger.another_garden", {folder, 0, {}}, {}, ErrorKind::conflict);
+  const auto other = strangers(lineage, **garden);
+  if (!other) return fail(other.error());
+  if (*other) return fail("ledger.another_garden", {folder, 0, {}}, {}, ErrorKind::conflict);
   for (const std::string& blob : blobs)
     if (auto put = (*garden)->ledger().blob_put(blob); !put) return fail(put.error());
   auto receipts = (*garden)->ledger().append(batch, now);

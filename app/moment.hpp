@@ -15,7 +15,7 @@ struct Moment {
   Instant at;
   Zone zone;
   Date day;               ///< of `at`, in the garden's zone
-  garden::Garden garden;  ///< at `at`, as known now
+  garden::Garden garden;  ///< at `at`, as known now; counts, work and harvests of the last two years
   std::map<Digest, label::Card> cards;
   std::vector<WeatherFile> files;
 };

@@ -3,8 +3,11 @@
 #include <algorithm>
 #include <filesystem>
 #include <limits>
+#include <mutex>
+#include <thread>
 #include <utility>
 
+#include "io/chronicle_bytes.hpp"
 #include "io/dossier_toml.hpp"
 #include "io/event_json.hpp"
 #include "io/zone.hpp"
@@ -14,17 +17,99 @@ namespace {
 
 namespace fs = std::filesystem;
 constexpr const char* ledger_name = "ledger.db";
+// What is quicker read event by event than a snapshot is written; of long ledgers, a share.
+constexpr std::uint64_t least_tail = 5000;
+constexpr std::uint64_t tail_share = 50;
 
 }  // namespace
 
 struct OpenGarden::Inside {
+  std::string folder;
   std::unique_ptr<store::Ledger> ledger;
   pest::Library library;
-  std::mutex writing;
+  store::Together<Writing> desk;
   std::mutex mutex;  // guards what follows
-  std::shared_ptr<const std::vector<garden::Recorded>> events = std::make_shared<std::vector<garden::Recorded>>();
+  garden::Chronicle chronicle;
   std::optional<Zone> zone;
+  std::uint64_t snapshot_seq = 0;
+  std::thread snapshot_writer;
+  bool writing_snapshot = false;
+
+  ~Inside() {
+    if (snapshot_writer.joinable()) snapshot_writer.join();
+  }
+  Status catch_up();
+  Status read_tail();
+  void keep_snapshot();
 };
+
+Result<garden::Recorded> decode_entry(const store::Entry& entry) {
+  auto event = io::decode_event(entry.envelope.bytes);
+  if (!event) {
+    event.error().where.file = "seq " + std::to_string(entry.seq);
+    return fail(event.error());
+  }
+  return garden::Recorded{entry.seq, entry.received, std::move(*event)};
+}
+
+Status add_to(garden::Chronicle& chronicle, const garden::Recorded& recorded, store::Ledger& ledger) {
+  const auto* amended = std::get_if<garden::Amended>(&recorded.event.payload);
+  if (amended == nullptr) {
+    chronicle.add(recorded);
+    return {};
+  }
+  auto found = ledger.find(amended->target);
+  if (!found) return fail(found.error());
+  if (!*found || (*found)->seq > recorded.seq) {
+    chronicle.add(recorded);
+    return {};
+  }
+  const auto target = decode_entry(**found);
+  if (!target) return fail(target.error());
+  chronicle.add(recorded, &*target);
+  return {};
+}
+
+Status OpenGarden::Inside::read_tail() {
+  constexpr std::size_t at_once = 10'000;
+  while (true) {
+    auto fresh = ledger->read(chronicle.last_seq() + 1, at_once);
+    if (!fresh) return fail(fresh.error());
+    for (const store::Entry& entry : *fresh) {
+      const auto recorded = decode_entry(entry);
+      if (!recorded) return fail(recorded.error());
+      if (auto added = add_to(chronicle, *recorded, *ledger); !added) return added;
+      const auto& payload = recorded->event.payload;
+      if (std::holds_alternative<garden::GardenDescribed>(payload) || std::holds_alternative<garden::Amended>(payload)) zone.reset();
+    }
+    if (fresh->size() < at_once) break;
+  }
+  chronicle.settle();
+  return {};
+}
+
+/// Beside whatever goes on: the copy of the chronicle costs nothing.
+void OpenGarden::Inside::keep_snapshot() {
+  if (writing_snapshot || chronicle.last_seq() - snapshot_seq < std::max(least_tail, chronicle.last_seq() / tail_share)) return;
+  if (snapshot_writer.joinable()) snapshot_writer.join();
+  writing_snapshot = true;
+  snapshot_seq = chronicle.last_seq();
+  snapshot_writer = std::thread([this, copy = chronicle] {
+    // A cache: where it can't be kept, the next opening reads the events.
+    (void)ledger->snapshot_put(io::chronicle_kind, {copy.last_seq(), io::chronicle_bytes(copy)});
+    const std::lock_guard lock(mutex);
+    writing_snapshot = false;
+  });
+}
+
+Status OpenGarden::Inside::catch_up() {
+  const auto last = ledger->last_seq();
+  if (!last) return fail(last.error());
+  if (*last <= chronicle.last_seq()) return {};
+  if (auto read = read_tail(); !read) return read;
+  keep_snapshot();
+  return {};
+}
 
 OpenGarden::OpenGarden(std::unique_ptr<Inside> inside) : inside_{std::move(inside)} {}
 OpenGarden::~OpenGarden() = default;
@@ -38,8 +123,15 @@ Result<std::unique_ptr<OpenGarden>> OpenGarden::open(const std::string& folder) 
   auto ledger = store::open_sqlite(file.string());
   if (!ledger) return fail(ledger.error());
   auto inside = std::make_unique<Inside>();
+  inside->folder = folder;
   inside->ledger = std::move(*ledger);
   inside->library = std::move(*library);
+  // A snapshot that can't be had is no reason not to open: the events are there.
+  if (const auto kept = inside->ledger->snapshot_get(io::chronicle_kind); kept && *kept)
+    if (auto chronicle = io::chronicle_from((*kept)->bytes); chronicle && chronicle->last_seq() == (*kept)->seq) {
+      inside->chronicle = std::move(*chronicle);
+      inside->snapshot_seq = (*kept)->seq;
+    }
   return std::unique_ptr<OpenGarden>(new OpenGarden(std::move(inside)));
 }
 
@@ -56,49 +148,57 @@ Result<std::unique_ptr<OpenGarden>> OpenGarden::create(const std::string& folder
   return open(folder);
 }
 
-std::unique_lock<std::mutex> OpenGarden::lock_writing() { return std::unique_lock(inside_->writing); }
+const std::string& OpenGarden::folder() const { return inside_->folder; }
 store::Ledger& OpenGarden::ledger() { return *inside_->ledger; }
 const pest::Library& OpenGarden::library() const { return inside_->library; }
+store::Together<Writing>& OpenGarden::desk() { return inside_->desk; }
 
-Result<std::shared_ptr<const std::vector<garden::Recorded>>> OpenGarden::events() {
+Result<garden::Chronicle> OpenGarden::chronicle() {
   const std::lock_guard lock(inside_->mutex);
-  const std::uint64_t have = inside_->events->empty() ? 0 : inside_->events->back().seq;
-  auto fresh = inside_->ledger->read(have + 1);
-  if (!fresh) return fail(fresh.error());
-  if (!fresh->empty()) {
-    auto all = std::make_shared<std::vector<garden::Recorded>>(*inside_->events);
-    all->reserve(all->size() + fresh->size());
-    for (const store::Entry& entry : *fresh) {
-      auto event = io::decode_event(entry.envelope.bytes);
-      if (!event) {
-        event.error().where.file = "seq " + std::to_string(entry.seq);
-        return fail(event.error());
-      }
-      all->push_back({entry.seq, entry.received, std::move(*event)});
-    }
-    const bool clock_told = std::any_of(all->end() - static_cast<std::ptrdiff_t>(fresh->size()), all->end(), [](const auto& r) {
-      return std::holds_alternative<garden::GardenDescribed>(r.event.payload) || std::holds_alternative<garden::Amended>(r.event.payload);
-    });
-    if (clock_told) inside_->zone.reset();
-    inside_->events = std::move(all);
-  }
-  return inside_->events;
+  if (auto ready = inside_->catch_up(); !ready) return fail(ready.error());
+  return inside_->chronicle;
 }
 
+Result<std::uint64_t> OpenGarden::last_seq() { return inside_->ledger->last_seq(); }
+
 Result<garden::Garden> OpenGarden::garden_at(Instant at) {
-  auto all = events();
+  auto all = chronicle();
   if (!all) return fail(all.error());
-  return garden::fold(**all, at);
+  return all->at(at);
+}
+
+Result<std::vector<garden::Recorded>> OpenGarden::told_of(const std::string& bed, std::size_t most) {
+  const auto all = chronicle();
+  if (!all) return fail(all.error());
+  const auto seqs = all->told_of(bed);
+  const auto latest = seqs.slice(seqs.size() - std::min(seqs.size(), most), seqs.size());
+  const auto entries = inside_->ledger->read_at(std::vector<std::uint64_t>(latest.begin(), latest.end()));
+  if (!entries) return fail(entries.error());
+  std::vector<garden::Recorded> events;
+  for (const store::Entry& entry : *entries) {
+    auto recorded = decode_entry(entry);
+    if (!recorded) return fail(recorded.error());
+    events.push_back(std::move(*recorded));
+  }
+  return events;
+}
+
+Result<std::optional<garden::Recorded>> OpenGarden::event(const Id& id) {
+  const auto found = inside_->ledger->find(id);
+  if (!found) return fail(found.error());
+  if (!*found) return std::optional<garden::Recorded>{};
+  auto recorded = decode_entry(**found);
+  if (!recorded) return fail(recorded.error());
+  return std::optional{std::move(*recorded)};
 }
 
 Result<Zone> OpenGarden::zone() {
-  if (auto all = events(); !all) return fail(all.error());
   const std::lock_guard lock(inside_->mutex);
+  if (auto ready = inside_->catch_up(); !ready) return fail(ready.error());
   if (!inside_->zone) {
     // The garden as it stands, amendments and all: waiting times end on this clock.
-    const garden::Garden state =
-        garden::fold(*inside_->events, Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2));
-    auto zone = io::load_zone(state.described ? state.described->zone : "UTC");
+    const auto& described = inside_->chronicle.parts().all.described;
+    auto zone = io::load_zone(described ? described->zone : "UTC");
     if (!zone) return fail(zone.error());
     inside_->zone = std::move(*zone);
   }
@@ -107,15 +207,13 @@ Result<Zone> OpenGarden::zone() {
 
 Result<Instant> OpenGarden::asked_time(std::optional<Instant> at, Instant now) {
   if (at) return *at;
-  auto all = events();
+  const auto all = chronicle();
   if (!all) return fail(all.error());
-  std::optional<CivilTime> own;
-  for (const auto& recorded : **all)
-    if (const auto* described = std::get_if<garden::GardenDescribed>(&recorded.event.payload)) own = described->own_day;
-  if (!own) return now;
+  const auto& described = all->parts().all.described;
+  if (!described || !described->own_day) return now;
   auto where = zone();
   if (!where) return fail(where.error());
-  return where->instant(*own);
+  return where->instant(*described->own_day);
 }
 
 }  // namespace leafturn::app

@@ -111,13 +111,11 @@ Status keeps_its_bed(const garden::Garden& state, const garden::BedLaid& was, co
 }
 
 /// An amended application is judged like a new one at its own time; what was sprayed stays sprayed.
-Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, const std::vector<garden::Recorded>& events,
-                                                        garden::Garden state, const garden::Amended& amended) {
-  const auto told = std::find_if(events.begin(), events.end(), [&](const auto& r) { return r.event.heading.id == amended.target; });
-  if (told != events.end())
-    if (const auto* bed = std::get_if<garden::BedLaid>(&told->event.payload))
-      if (auto kept = keeps_its_bed(state, *bed, amended); !kept) return fail(kept.error());
-  const auto* was = told == events.end() ? nullptr : std::get_if<Application>(&told->event.payload);
+Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, const garden::Event& told, garden::Garden state,
+                                                        const garden::Amended& amended) {
+  if (const auto* bed = std::get_if<garden::BedLaid>(&told.payload))
+    if (auto kept = keeps_its_bed(state, *bed, amended); !kept) return fail(kept.error());
+  const auto* was = std::get_if<Application>(&told.payload);
   if (was == nullptr) return std::nullopt;
   if (!amended.replacement) {
     if (was->state == Application::State::made) return fail("treat.made_stays", {{}, 0, "replacement"}, {{"product", was->product}});
@@ -126,8 +124,8 @@ Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, cons
   const auto* now_said = std::get_if<Application>(&*amended.replacement);
   if (now_said == nullptr) return std::nullopt;
   if (now_said->state != was->state) return fail("treat.state_stays", {{}, 0, "replacement.state"}, {{"product", was->product}});
-  std::erase_if(state.applications, [&](const auto& a) { return a.id == amended.target; });
-  return judge_application(garden, state, *now_said, amended.happened_at.value_or(told->event.heading.happened_at));
+  erase_if(state.applications, [&](const auto& a) { return a.id == amended.target; });
+  return judge_application(garden, state, *now_said, amended.happened_at.value_or(told.heading.happened_at));
 }
 
 /// What later questions will read must be there and be readable, or one bad event would take the whole garden's answers away.
@@ -179,57 +177,148 @@ Error refusal(const label::Judgement& judgement, const Application& application)
   return error;
 }
 
-/// One try: judged against the ledger as it stands, appended only onto that.
-Result<RecordOutcome> record_once(OpenGarden& garden, const garden::Event& event, const store::Envelope& envelope, Instant now) {
-  auto events = garden.events();
-  if (!events) return fail(events.error());
-  RecordOutcome outcome;
-  std::optional<std::uint64_t> after;
-  // Sent again because the answer got lost: the same receipt, without judging a second time.
-  const bool had = std::any_of((*events)->begin(), (*events)->end(), [&](const auto& r) { return r.event.heading.id == event.heading.id; });
-  if (!had) {
-    const garden::Garden state = garden::fold(**events, end_of_time);
-    after = state.last_seq;
-    if (auto sensible = garden::check(state, event, now); !sensible) return fail(sensible.error());
-    if (auto readable = std::visit(Readable(garden, state), event.payload); !readable) return fail(readable.error());
-    Result<std::optional<label::Judgement>> judgement = std::nullopt;
-    if (const auto* application = std::get_if<Application>(&event.payload))
-      judgement = judge_application(garden, state, *application, event.heading.happened_at);
-    else if (const auto* amended = std::get_if<garden::Amended>(&event.payload))
-      judgement = judge_amendment(garden, **events, state, *amended);
-    if (!judgement) return fail(judgement.error());
-    outcome.judgement = std::move(*judgement);
+/// Judged against the garden as it stands; the judgement of an application comes back.
+Result<std::optional<label::Judgement>> judge_event(OpenGarden& garden, const garden::Garden& state, const garden::Event& event,
+                                                    Instant now) {
+  const auto* amended = std::get_if<garden::Amended>(&event.payload);
+  std::optional<garden::Recorded> target;
+  if (amended != nullptr) {
+    auto told = garden.event(amended->target);
+    if (!told) return fail(told.error());
+    target = std::move(*told);
   }
-  auto receipts = garden.ledger().append({&envelope, 1}, now, after);
-  if (!receipts) return fail(receipts.error());
-  outcome.receipt = receipts->front();
-  return outcome;
+  std::optional<garden::KnownEvent> known;
+  if (target) known = {target->event.payload.index(), target->event.heading.happened_at};
+  if (auto sensible = garden::check(state, event, now, known); !sensible) return fail(sensible.error());
+  if (auto readable = std::visit(Readable(garden, state), event.payload); !readable) return fail(readable.error());
+  if (const auto* application = std::get_if<Application>(&event.payload))
+    return judge_application(garden, state, *application, event.heading.happened_at);
+  if (amended != nullptr && target) return judge_amendment(garden, target->event, state, *amended);
+  return std::nullopt;
+}
+
+/// What changes the clock or looks back into the ledger is judged and written by itself.
+bool alone(const garden::Event& event) {
+  return std::holds_alternative<garden::GardenDescribed>(event.payload) || std::holds_alternative<garden::Amended>(event.payload);
+}
+
+}  // namespace
+
+struct Writing {
+  garden::Event event;
+  store::Envelope envelope;
+  Instant now;
+  std::optional<Result<RecordOutcome>> answer;
+};
+
+namespace {
+
+/// One round at the desk: events judged one after the other, each against the garden with those before it, and written in one commit.
+class Round {
+ public:
+  explicit Round(OpenGarden& garden) : garden_{garden} {}
+
+  /// Takes as many as go together, from the first on.
+  Status judge(std::span<Writing* const> waiting) {
+    auto chronicle = garden_.chronicle();
+    if (!chronicle) return fail(chronicle.error());
+    after_ = chronicle->last_seq();
+    for (Writing* writing : waiting) {
+      if (!batch_.empty() && (alone(writing->event) || alone(taken_.back()->event))) break;
+      if (auto taken = take(*writing, *chronicle); !taken) return taken;
+    }
+    return {};
+  }
+  /// Writes what was let through and answers everyone taken. False: another program wrote in between, and nobody was answered.
+  bool write() {
+    Result<std::vector<store::Receipt>> receipts = std::vector<store::Receipt>{};
+    if (!batch_.empty()) receipts = garden_.ledger().append(batch_, latest_, after_);
+    if (!receipts && receipts.error().code == "ledger.moved_on") return false;
+    for (std::size_t i = 0; i < taken_.size(); ++i) {
+      if (receipts)
+        taken_[i]->answer = RecordOutcome{(*receipts)[i], std::move(judgements_[i])};
+      else
+        taken_[i]->answer = fail(receipts.error());
+    }
+    // Refused beside events that were then not written: perhaps because of them.
+    for (auto& [writing, error, place] : refused_) writing->answer = fail(receipts || place == 0 ? error : receipts.error());
+    return true;
+  }
+
+ private:
+  Status take(Writing& writing, garden::Chronicle& chronicle) {
+    const Id& id = writing.event.heading.id;
+    std::optional<label::Judgement> judgement;
+    // Sent again because the answer got lost: the same receipt, without judging a second time.
+    const auto had = garden_.ledger().find(id);
+    if (!had) return fail(had.error());
+    const bool in_batch = std::any_of(batch_.begin(), batch_.end(), [&](const auto& envelope) { return envelope.id == id; });
+    if (!*had && !in_batch) {
+      auto judged = judge_event(garden_, chronicle.at(end_of_time), writing.event, writing.now);
+      if (!judged) {
+        refused_.push_back({&writing, judged.error(), batch_.size()});
+        return {};
+      }
+      judgement = std::move(*judged);
+      if (!alone(writing.event)) {
+        chronicle.add({chronicle.last_seq() + 1, writing.now, writing.event});
+        chronicle.settle();
+      }
+    }
+    batch_.push_back(writing.envelope);
+    taken_.push_back(&writing);
+    judgements_.push_back(std::move(judgement));
+    latest_ = std::max(latest_, writing.now);
+    return {};
+  }
+
+  struct Refused {
+    Writing* writing;
+    Error error;
+    std::size_t place;  ///< how many had been let through before
+  };
+  OpenGarden& garden_;
+  std::uint64_t after_ = 0;
+  Instant latest_ = Instant::from_unix_microseconds(0);
+  std::vector<store::Envelope> batch_;
+  std::vector<Writing*> taken_;
+  std::vector<std::optional<label::Judgement>> judgements_;
+  std::vector<Refused> refused_;
+};
+
+void judge_and_write(OpenGarden& garden, std::span<Writing* const> writings) {
+  // Another program on the same file isn't held by our turns; what it wrote in between is judged with.
+  constexpr int most_tries = 20;
+  for (int tries = 1;;) {
+    std::vector<Writing*> waiting;
+    for (Writing* writing : writings)
+      if (!writing->answer) waiting.push_back(writing);
+    if (waiting.empty()) return;
+    Round round(garden);
+    const Status judged = round.judge(waiting);
+    if (judged && round.write()) continue;
+    if (judged && ++tries <= most_tries) continue;
+    const Error error = judged ? Error{"ledger.moved_on", {}, {}, ErrorKind::conflict} : judged.error();
+    for (Writing* writing : waiting) writing->answer = fail(error);
+  }
 }
 
 }  // namespace
 
 Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now) {
-  const auto event = io::decode_event(bytes);
+  auto event = io::decode_event(bytes);
   if (!event) return fail(event.error());
-  const garden::Heading& heading = event->heading;
-  const store::Envelope envelope{heading.id, heading.writer, heading.writer_seq, heading.happened_at, std::string(bytes)};
-  const auto one_at_a_time = garden.lock_writing();
-  // Another program on the same file isn't held by that lock; what it wrote in between is judged with.
-  constexpr int most_tries = 20;
-  for (int tries = 1;; ++tries) {
-    auto outcome = record_once(garden, *event, envelope, now);
-    if (outcome || outcome.error().code != "ledger.moved_on" || tries == most_tries) return outcome;
-  }
+  const garden::Heading heading = event->heading;
+  Writing writing{std::move(*event), {heading.id, heading.writer, heading.writer_seq, heading.happened_at, std::string(bytes)}, now, {}};
+  garden.desk().run(writing, [&](std::span<Writing* const> writings) { judge_and_write(garden, writings); });
+  return std::move(*writing.answer);
 }
 
 Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,
                                     Instant happened_at, Instant now) {
-  auto events = garden.events();
-  if (!events) return fail(events.error());
-  std::uint64_t last = 0;
-  for (const auto& r : **events)
-    if (r.event.heading.writer == writer) last = std::max(last, r.event.heading.writer_seq);
-  const garden::Event event{{fresh_id(now), writer, last + 1, happened_at, by}, payload};
+  const auto chronicle = garden.chronicle();
+  if (!chronicle) return fail(chronicle.error());
+  const garden::Event event{{fresh_id(now), writer, chronicle->last_of(writer) + 1, happened_at, by}, payload};
   return record(garden, io::encode_event(event), now);
 }
 

@@ -1,7 +1,5 @@
 #include "app/record_as.hpp"
 
-#include <algorithm>
-
 #include "io/event_json.hpp"
 
 namespace leafturn::app {
@@ -17,12 +15,12 @@ Status may_do(const Who& who, Action action) {
 
 /// A role that may not write such a thing may not put it right either, whoever wrote it.
 Status may_put_right(OpenGarden& garden, const Who& who, const garden::Amended& amended) {
-  const auto events = garden.events();
-  if (!events) return fail(events.error());
-  const auto told = std::find_if((*events)->begin(), (*events)->end(), [&](const auto& r) { return r.event.heading.id == amended.target; });
-  if (told == (*events)->end()) return {};  // record() says that there is no such event
-  if (const auto allowed = may_do(who, action_of(told->event.payload)); !allowed) return allowed;
-  if (who.role != Role::lead && told->event.heading.by != who.person->id.text())
+  const auto told = garden.event(amended.target);
+  if (!told) return fail(told.error());
+  if (!*told) return {};  // record() says that there is no such event
+  const garden::Event& event = (*told)->event;
+  if (const auto allowed = may_do(who, action_of(event.payload)); !allowed) return allowed;
+  if (who.role != Role::lead && event.heading.by != who.person->id.text())
     return fail("access.not_yours", {{}, 0, "target"}, {}, ErrorKind::forbidden);
   return {};
 }

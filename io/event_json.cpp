@@ -26,17 +26,6 @@ void write(const Amended& a, Ordered& object) {
   object["replacement"] = std::move(replacement);
 }
 
-Saying as_saying(const Payload& payload) {
-  return std::visit(
-      [](const auto& p) -> Saying {
-        if constexpr (std::is_same_v<std::decay_t<decltype(p)>, Amended>)
-          return Saying{};
-        else
-          return p;
-      },
-      payload);
-}
-
 Result<Amended> read_amended(Fields& fields) {
   Amended a;
   a.target = fields.id("target");
@@ -75,7 +64,7 @@ std::string encode_event(const Event& event) {
   if (const auto* amended = std::get_if<Amended>(&event.payload))
     write(*amended, object);
   else
-    write_saying(as_saying(event.payload), object);
+    write_saying(*saying_of(event.payload), object);
   return dump(object);
 }
 

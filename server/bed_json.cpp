@@ -51,6 +51,9 @@ ordered_json plans_json(const garden::Garden& garden, const std::string& bed, co
 
 }  // namespace
 
+// A bed's page tells its latest years; all of it is in the ledger's export.
+constexpr std::size_t most_told = 500;
+
 Response get_bed(Site& site, const Request& request) {
   const auto asked = read_asked(site, request);
   if (!asked) return error_response(asked.error(), request);
@@ -61,7 +64,7 @@ Response get_bed(Site& site, const Request& request) {
   if (answer->garden.bed(bed) == nullptr) {
     return error_response({"server.no_such_bed", {}, {{"bed", bed}}, ErrorKind::not_found}, request);
   }
-  const auto events = site.garden.events();
+  const auto events = site.garden.told_of(bed, most_told);
   if (!events) return error_response(events.error(), request);
 
   const auto brief = ordered_json::parse(render::brief_json(*answer, site.garden.library(), asked->style));
@@ -83,7 +86,7 @@ Response get_bed(Site& site, const Request& request) {
   out["brief"] = std::move(part);
   out["plans"] = plans_json(answer->garden, bed, answer->zone, names);
   out["history"] =
-      ordered_json::parse(history_json(**events, bed, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
+      ordered_json::parse(history_json(*events, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
   out["cards"] = std::move(cards);
   Response response;
   response.body = out.dump();

@@ -17,42 +17,26 @@ struct Cases : F... {
 template <class... F>
 Cases(F...) -> Cases<F...>;
 
-/// The beds of plantings, over the whole ledger: a harvest names only its planting.
-class BedOf {
+/// What was sown, by planting: a harvest names only its planting.
+class Sown {
  public:
-  explicit BedOf(const std::vector<garden::Recorded>& events) {
+  explicit Sown(const std::vector<garden::Recorded>& events) {
     for (const auto& one : events) {
-      if (const auto* sown = std::get_if<garden::PlantingSown>(&one.event.payload)) beds_[sown->planting] = sown;
+      if (const auto* sown = std::get_if<garden::PlantingSown>(&one.event.payload)) by_name_[sown->planting] = sown;
     }
   }
   const garden::PlantingSown* planting(const std::string& name) const {
-    const auto found = beds_.find(name);
-    return found == beds_.end() ? nullptr : found->second;
-  }
-  std::string bed(const std::string& planting_name) const {
-    const auto* sown = planting(planting_name);
-    return sown == nullptr ? std::string{} : sown->bed;
+    const auto found = by_name_.find(name);
+    return found == by_name_.end() ? nullptr : found->second;
   }
 
  private:
-  std::map<std::string, const garden::PlantingSown*> beds_;
+  std::map<std::string, const garden::PlantingSown*> by_name_;
 };
-
-std::string bed_of(const garden::Saying& saying, const BedOf& beds) {
-  return std::visit(
-      Cases{[](const garden::BedLaid& e) { return e.bed; }, [](const garden::PlantingSown& e) { return e.bed; },
-            [&](const garden::PlantingRemoved& e) { return beds.bed(e.planting); }, [](const garden::CountTaken& e) { return e.bed; },
-            [](const garden::WorkDone& e) { return e.bed; }, [](const garden::Application& e) { return e.bed; },
-            [&](const garden::HarvestTaken& e) { return e.bed.empty() ? beds.bed(e.planting) : e.bed; },
-            [&](const garden::HarvestPlanned& e) { return beds.bed(e.planting); }, [](const garden::BedReleased& e) { return e.bed; },
-            [](const garden::GardenDescribed&) { return std::string{}; }, [](const garden::CardCopied&) { return std::string{}; },
-            [](const garden::WeatherAdded&) { return std::string{}; }},
-      saying);
-}
 
 class Teller {
  public:
-  Teller(const BedOf& beds, const pest::Library& library, const words::Style& style) : beds_{beds}, library_{library}, style_{style} {}
+  Teller(const Sown& sown, const pest::Library& library, const words::Style& style) : sown_{sown}, library_{library}, style_{style} {}
 
   std::string operator()(const garden::Saying& saying) const {
     return std::visit([&](const auto& e) { return words::say(tell(e), style_); }, saying);
@@ -60,7 +44,7 @@ class Teller {
 
  private:
   Term crop(const std::string& planting) const {
-    const auto* sown = beds_.planting(planting);
+    const auto* sown = sown_.planting(planting);
     return Term{sown == nullptr ? "pages.history.planting" : "crop." + sown->crop};
   }
   static Reason with_detail(std::string code, std::vector<Fact> facts, const std::string& detail) {
@@ -122,16 +106,10 @@ class Teller {
   Reason tell(const garden::CardCopied&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::WeatherAdded&) const { return {"pages.history.bed_laid", {}}; }
 
-  const BedOf& beds_;
+  const Sown& sown_;
   const pest::Library& library_;
   const words::Style& style_;
 };
-
-std::optional<garden::Saying> as_saying(const garden::Payload& payload) {
-  return std::visit(Cases{[](const garden::Amended&) -> std::optional<garden::Saying> { return std::nullopt; },
-                          [](const auto& saying) -> std::optional<garden::Saying> { return garden::Saying{saying}; }},
-                    payload);
-}
 
 /// What was sprayed stays sprayed, and a planned spray is called off, not withdrawn; a bed and an amendment are put right, not withdrawn.
 bool may_withdraw(const garden::Payload& payload) {
@@ -152,10 +130,10 @@ ordered_json amendment_value(const garden::Recorded* one, const Zone& zone, cons
 
 }  // namespace
 
-std::string history_json(const std::vector<garden::Recorded>& events, const std::string& bed, Instant at, const Zone& zone,
-                         const pest::Library& library, const Names& names, const words::Style& style) {
-  const BedOf beds{events};
-  const Teller tell{beds, library, style};
+std::string history_json(const std::vector<garden::Recorded>& events, Instant at, const Zone& zone, const pest::Library& library,
+                         const Names& names, const words::Style& style) {
+  const Sown sown{events};
+  const Teller tell{sown, library, style};
   std::map<Id, const garden::Recorded*> by_id;
   std::map<Id, const garden::Recorded*> amended;  // by target; of several the latest holds
   for (const auto& one : events) {
@@ -168,15 +146,15 @@ std::string history_json(const std::vector<garden::Recorded>& events, const std:
   std::vector<std::pair<const garden::Recorded*, std::string>> lines;
   for (const auto& one : events) {
     if (one.event.heading.happened_at > at) continue;
-    if (const auto saying = as_saying(one.event.payload)) {
-      if (bed_of(*saying, beds) == bed) lines.emplace_back(&one, tell(*saying));
+    if (const auto saying = garden::saying_of(one.event.payload)) {
+      lines.emplace_back(&one, tell(*saying));
       continue;
     }
     const auto& amendment = std::get<garden::Amended>(one.event.payload);
     const auto target = by_id.find(amendment.target);
     if (target == by_id.end()) continue;
-    const auto was = as_saying(target->second->event.payload);
-    if (!was || bed_of(*was, beds) != bed) continue;
+    const auto was = garden::saying_of(target->second->event.payload);
+    if (!was) continue;
     lines.emplace_back(
         &one, amendment.replacement
                   ? words::say({"pages.history.amended", {{"now", tell(*amendment.replacement)}, {"reason", amendment.reason}}}, style)

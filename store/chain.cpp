@@ -71,6 +71,19 @@ Status check_envelope(const Envelope& envelope) {
   return {};
 }
 
+Status check_chain(std::span<const Entry> entries) {
+  Digest link;
+  for (std::uint64_t n = 1; n <= entries.size(); ++n) {
+    const Entry& entry = entries[n - 1];
+    const std::vector<Fact> at{{"seq", as_number(n)}};
+    if (const Status good = check_envelope(entry.envelope); !good) return good;
+    if (entry.seq != n) return fail("ledger.chain_gap", {}, at);
+    link = next_link(link, n, entry.received, sha256(entry.envelope.bytes));
+    if (link != entry.link) return fail("ledger.chain_broken", {}, at);
+  }
+  return {};
+}
+
 Walk::Walk(std::optional<Digest> head) : wanted_{head}, wanted_seen_{!head || *head == Digest{}} {}
 
 void Walk::damage(std::string code, std::vector<Fact> facts) {
@@ -85,6 +98,11 @@ void Walk::add(const Entry& entry, const Digest& stored_event_hash, const Digest
   if (event_hash != stored_event_hash) damage("ledger.bytes_changed", at);
   if (heading_hash(entry.envelope) != stored_heading_hash) damage("ledger.heading_changed", at);
   if (next_link(result_.head, entry.seq, entry.received, event_hash) != entry.link) damage("ledger.link_broken", at);
+  if (result_.events > 0 && last_received_ - entry.received > furthest_back_) {
+    furthest_back_ = last_received_ - entry.received;
+    back_at_ = entry.seq;
+  }
+  last_received_ = entry.received;
   result_.events = expected;
   result_.head = entry.link;
   if (wanted_ && *wanted_ == entry.link) wanted_seen_ = true;
@@ -98,6 +116,11 @@ void Walk::quarantined(std::int64_t events) {
 Verification Walk::finish() {
   if (!wanted_seen_) damage("ledger.head_not_in_chain", {{"head", wanted_->hex()}});
   for (auto& [writer, seqs] : writers_) note_writer(writer, std::move(seqs), result_.notes);
+  // A second or two is a clock being set right; rules that count hours are not moved by it.
+  if (furthest_back_ > Duration::minutes(1))
+    result_.notes.push_back(
+        {"ledger.clock_back",
+         {{"seq", as_number(back_at_)}, {"hours", Number{furthest_back_.in_hours(), furthest_back_.in_hours() < 10 ? 1 : 0}}}});
   result_.intact = !result_.damage;
   return std::move(result_);
 }

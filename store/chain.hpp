@@ -21,6 +21,10 @@ Digest heading_hash(const Envelope& envelope);
 /// An envelope the store can hold; `ledger.envelope` with the field otherwise.
 Status check_envelope(const Envelope& envelope);
 
+/// A whole chain from its first entry, each link following from the one before: `ledger.chain_gap` or `ledger.chain_broken` with
+/// the place as fact `seq` otherwise.
+Status check_chain(std::span<const Entry> entries);
+
 /// Walks a chain from its first entry and keeps the first thing wrong.
 class Walk {
  public:
@@ -37,6 +41,9 @@ class Walk {
   std::optional<Digest> wanted_;
   bool wanted_seen_ = false;
   std::map<std::string, std::vector<std::uint64_t>> writers_;
+  Instant last_received_;
+  Duration furthest_back_;
+  std::uint64_t back_at_ = 0;
 };
 
 }  // namespace leafturn::store

@@ -22,11 +22,24 @@ class MemoryLedger final : public Ledger {
 
   Result<std::vector<Entry>> read(std::uint64_t from_seq, std::size_t most) override {
     const std::lock_guard lock(mutex_);
-    const std::size_t first = std::min<std::size_t>(from_seq == 0 ? 0 : from_seq - 1, contents_.entries.size());
-    const std::size_t count = std::min(most, contents_.entries.size() - first);
-    const auto begin = contents_.entries.begin() + static_cast<std::ptrdiff_t>(first);
-    return std::vector<Entry>(begin, begin + static_cast<std::ptrdiff_t>(count));
+    return some(contents_.entries, from_seq, most);
   }
+
+  Result<std::vector<Entry>> read_at(std::span<const std::uint64_t> seqs) override {
+    const std::lock_guard lock(mutex_);
+    std::vector<Entry> entries;
+    for (const std::uint64_t seq : seqs)
+      if (seq >= 1 && seq <= contents_.entries.size()) entries.push_back(contents_.entries[seq - 1]);
+    return entries;
+  }
+
+  Result<std::optional<Entry>> find(const Id& id) override {
+    const std::lock_guard lock(mutex_);
+    const auto found = by_id_.find(id);
+    return found == by_id_.end() ? std::optional<Entry>{} : std::optional{contents_.entries[found->second]};
+  }
+
+  Status writable() override { return {}; }
 
   Result<std::vector<Quarantined>> quarantine() override {
     const std::lock_guard lock(mutex_);
@@ -48,8 +61,8 @@ class MemoryLedger final : public Ledger {
 
   Result<std::optional<Snapshot>> snapshot_get(const std::string& kind) override {
     const std::lock_guard lock(mutex_);
-    const auto found = contents_.snapshots.find(kind);
-    if (found == contents_.snapshots.end()) return std::optional<Snapshot>{};
+    const auto found = snapshots_.find(kind);
+    if (found == snapshots_.end()) return std::optional<Snapshot>{};
     return std::optional<Snapshot>{found->second};
   }
 
@@ -57,8 +70,42 @@ class MemoryLedger final : public Ledger {
     const std::lock_guard lock(mutex_);
     if (snapshot.seq > contents_.entries.size())
       return fail("ledger.snapshot_ahead", Where{{}, 0, "seq"}, {{"seq", static_cast<std::int64_t>(snapshot.seq)}});
-    contents_.snapshots[kind] = snapshot;
+    snapshots_[kind] = snapshot;
     return {};
+  }
+
+  Status adopt(std::span<const Entry> entries) override {
+    if (const Status whole = check_chain(entries); !whole) return whole;
+    const std::lock_guard lock(mutex_);
+    const std::size_t have = contents_.entries.size();
+    if (auto rest = add_rest(contents_.entries, entries); !rest) return rest;
+    for (std::size_t i = have; i < contents_.entries.size(); ++i) by_id_[contents_.entries[i].envelope.id] = i;
+    return {};
+  }
+
+  Status adopt_guest(const std::string& name, std::span<const Entry> entries, Instant now) override {
+    if (entries.empty()) return {};
+    if (const Status whole = check_chain(entries); !whole) return whole;
+    const std::lock_guard lock(mutex_);
+    GuestChain* chain = guest_of(entries.front().link);
+    if (chain == nullptr) chain = &contents_.guests.emplace_back(GuestChain{{entries.front().link, name, now, 0, {}}, {}});
+    if (auto rest = add_rest(chain->entries, entries); !rest) return rest;
+    chain->guest.events = chain->entries.size();
+    chain->guest.head = chain->entries.back().link;
+    return {};
+  }
+
+  Result<std::vector<Guest>> guests() override {
+    const std::lock_guard lock(mutex_);
+    std::vector<Guest> found;
+    for (const GuestChain& chain : contents_.guests) found.push_back(chain.guest);
+    return found;
+  }
+
+  Result<std::vector<Entry>> read_guest(const Digest& origin, std::uint64_t from_seq, std::size_t most) override {
+    const std::lock_guard lock(mutex_);
+    const GuestChain* chain = guest_of(origin);
+    return chain == nullptr ? std::vector<Entry>{} : some(chain->entries, from_seq, most);
   }
 
   Result<Digest> blob_put(std::string_view bytes) override {
@@ -81,6 +128,25 @@ class MemoryLedger final : public Ledger {
   }
 
  private:
+  static std::vector<Entry> some(const std::vector<Entry>& entries, std::uint64_t from_seq, std::size_t most) {
+    const std::size_t first = std::min<std::size_t>(from_seq == 0 ? 0 : from_seq - 1, entries.size());
+    const std::size_t count = std::min(most, entries.size() - first);
+    const auto begin = entries.begin() + static_cast<std::ptrdiff_t>(first);
+    return {begin, begin + static_cast<std::ptrdiff_t>(count)};
+  }
+  static Status add_rest(std::vector<Entry>& here, std::span<const Entry> entries) {
+    for (std::size_t i = 0; i < std::min(here.size(), entries.size()); ++i)
+      if (here[i].link != entries[i].link)
+        return fail("ledger.chains_differ", {}, {{"seq", static_cast<std::int64_t>(i + 1)}}, ErrorKind::conflict);
+    for (std::size_t i = here.size(); i < entries.size(); ++i) here.push_back(entries[i]);
+    return {};
+  }
+  GuestChain* guest_of(const Digest& origin) {
+    const auto found = std::find_if(contents_.guests.begin(), contents_.guests.end(),
+                                    [&](const GuestChain& chain) { return chain.guest.origin == origin; });
+    return found == contents_.guests.end() ? nullptr : &*found;
+  }
+
   Receipt put(const Envelope& envelope, Instant received) {
     const Digest hash = sha256(envelope.bytes);
     if (const auto found = by_id_.find(envelope.id); found != by_id_.end()) {
@@ -100,6 +166,7 @@ class MemoryLedger final : public Ledger {
 
   std::mutex mutex_;
   Contents contents_;
+  std::map<std::string, Snapshot> snapshots_;
   std::map<Id, std::size_t> by_id_;
 };
 

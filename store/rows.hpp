@@ -3,7 +3,11 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <algorithm>
 #include <cstring>
+#include <limits>
+#include <optional>
+#include <string>
 
 #include "store/chain.hpp"
 
@@ -47,13 +51,38 @@ inline Entry entry_of(SQLite::Statement& row) {
   return entry;
 }
 
-/// Inserts rows into `events`, one prepared statement for all.
+inline std::int64_t sql_number(std::uint64_t value) {
+  constexpr auto most = static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max());
+  return static_cast<std::int64_t>(std::min(value, most));
+}
+
+struct Head {
+  std::uint64_t seq = 0;
+  Digest link;
+};
+
+inline Head head_of(SQLite::Database& db) {
+  SQLite::Statement row(db, "SELECT seq, link FROM events ORDER BY seq DESC LIMIT 1");
+  if (!row.executeStep()) return {};
+  return {static_cast<std::uint64_t>(row.getColumn(0).getInt64()), digest_of(row.getColumn(1))};
+}
+
+inline std::optional<Digest> link_at(SQLite::Database& db, std::uint64_t seq) {
+  if (seq == 0) return Digest{};
+  SQLite::Statement row(db, "SELECT link FROM events WHERE seq = ?");
+  row.bind(1, sql_number(seq));
+  if (!row.executeStep()) return std::nullopt;
+  return digest_of(row.getColumn(0));
+}
+
+/// Inserts rows into `events`, or into a guest's, one prepared statement for all.
 class EventWriter {
  public:
-  explicit EventWriter(SQLite::Database& db)
-      : insert_(db,
-                "INSERT INTO events (seq, id, writer, writer_seq, happened_at_us, received_us, event_hash, heading_hash, link, bytes) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)") {}
+  explicit EventWriter(SQLite::Database& db, std::optional<std::int64_t> guest = {})
+      : insert_(db, std::string("INSERT INTO ") + (guest ? "guest_events" : "events") +
+                        " (seq, id, writer, writer_seq, happened_at_us, received_us, event_hash, heading_hash, link, bytes" +
+                        (guest ? ", guest" : "") + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?" + (guest ? ", " + std::to_string(*guest) : "") +
+                        ")") {}
   void put(const Entry& entry, const Digest& event_hash) {
     insert_.reset();
     insert_.bind(1, static_cast<std::int64_t>(entry.seq));

@@ -1,46 +1,32 @@
 #include "store/sqlite_ledger.hpp"
 
+#include <fcntl.h>
 #include <sqlite3.h>
+#include <unistd.h>
 
 #include <algorithm>
-#include <filesystem>
-#include <limits>
 
 #include "store/chain.hpp"
 #include "store/rows.hpp"
+#include "store/snapshot_file.hpp"
 
 namespace leafturn::store {
 namespace {
 
-std::int64_t sql_number(std::uint64_t value) {
-  constexpr auto most = static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max());
-  return static_cast<std::int64_t>(std::min(value, most));
-}
-
-struct Head {
-  std::uint64_t seq = 0;
-  Digest link;
-};
-
-Head head_of(SQLite::Database& db) {
-  SQLite::Statement row(db, "SELECT seq, link FROM events ORDER BY seq DESC LIMIT 1");
-  if (!row.executeStep()) return {};
-  return {static_cast<std::uint64_t>(row.getColumn(0).getInt64()), digest_of(row.getColumn(1))};
-}
-
-/// One batch's way into the file, inside one transaction.
+/// One commit's way into the file, inside one transaction.
 class Appender {
  public:
-  Appender(SQLite::Database& db, Instant received)
-      : received_{received},
-        head_{head_of(db)},
+  explicit Appender(SQLite::Database& db)
+      : head_{head_of(db)},
         find_(db, "SELECT seq, link, event_hash FROM events WHERE id = ?"),
         write_(db),
         quarantine_(db,
                     "INSERT OR IGNORE INTO quarantine (id, writer, writer_seq, happened_at_us, received_us, event_hash, bytes) "
                     "VALUES (?, ?, ?, ?, ?, ?, ?)") {}
 
-  Receipt put(const Envelope& envelope) {
+  std::uint64_t last_seq() const { return head_.seq; }
+
+  Receipt put(const Envelope& envelope, Instant received) {
     const Digest hash = sha256(envelope.bytes);
     find_.reset();
     bind_bytes(find_, 1, envelope.id.bytes);
@@ -48,182 +34,128 @@ class Appender {
       if (digest_of(find_.getColumn(2)) == hash)
         return {envelope.id, static_cast<std::uint64_t>(find_.getColumn(0).getInt64()), digest_of(find_.getColumn(1)),
                 Receipt::Kind::had_it};
-      set_aside(envelope, hash);
+      set_aside(envelope, received, hash);
       return {envelope.id, 0, Digest{}, Receipt::Kind::quarantined};
     }
     const std::uint64_t seq = head_.seq + 1;
-    head_ = {seq, next_link(head_.link, seq, received_, hash)};
-    write_.put(Entry{seq, received_, head_.link, envelope}, hash);
+    head_ = {seq, next_link(head_.link, seq, received, hash)};
+    write_.put(Entry{seq, received, head_.link, envelope}, hash);
     return {envelope.id, seq, head_.link, Receipt::Kind::appended};
   }
 
  private:
-  void set_aside(const Envelope& envelope, const Digest& hash) {
+  void set_aside(const Envelope& envelope, Instant received, const Digest& hash) {
     quarantine_.reset();
     bind_bytes(quarantine_, 1, envelope.id.bytes);
     quarantine_.bind(2, envelope.writer);
     quarantine_.bind(3, sql_number(envelope.writer_seq));
     quarantine_.bind(4, envelope.happened_at.unix_microseconds());
-    quarantine_.bind(5, received_.unix_microseconds());
+    quarantine_.bind(5, received.unix_microseconds());
     bind_bytes(quarantine_, 6, hash.bytes);
     bind_blob(quarantine_, 7, envelope.bytes);
     quarantine_.exec();
   }
 
-  Instant received_;
   Head head_;
   SQLite::Statement find_;
   EventWriter write_;
   SQLite::Statement quarantine_;
 };
 
+int note_log_pages(void* pages, sqlite3*, const char*, int in_log) {
+  *static_cast<int*>(pages) = in_log;
+  return SQLITE_OK;
+}
+
+Error not_kept(const std::string& path) { return {"ledger.not_kept", Where{path, 0, {}}, {}, ErrorKind::cannot}; }
+
 }  // namespace
 
-SqliteLedger::SqliteLedger(std::unique_ptr<SQLite::Database> db, std::string path) : db_{std::move(db)}, path_{std::move(path)} {}
+std::string not_kept_path(const std::string& path, const OpenOptions& options) {
+  return options.vfs.empty() ? path + ".not-kept" : std::string{};
+}
+
+SqliteLedger::SqliteLedger(std::unique_ptr<SQLite::Database> db, std::string path, const OpenOptions& options)
+    : path_{std::move(path)}, options_{options}, db_{std::move(db)}, readers_{path_, options_} {
+  read_only_ = sqlite3_db_readonly(db_->getHandle(), "main") != 0;
+  // This also turns SQLite's own checkpoints off: it keeps their errors to itself, and a sync that failed must be known.
+  sqlite3_wal_hook(db_->getHandle(), note_log_pages, &log_pages_);
+}
+
+SqliteLedger::~SqliteLedger() {
+  // A log that may hold what the disk lost is left for the next opening to write anew.
+  if (not_kept_) sqlite3_db_config(db_->getHandle(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, nullptr);
+}
+
+Status SqliteLedger::writable() {
+  if (not_kept_) return fail(not_kept(path_));
+  if (read_only_) return fail("ledger.read_only", Where{path_, 0, {}}, {}, ErrorKind::cannot);
+  return {};
+}
+
+Error SqliteLedger::after_failure(const SQLite::Exception& e) {
+  if (e.getErrorCode() != SQLITE_IOERR) return error_of(e, path_);
+  not_kept_ = true;
+  // As far as this disk still takes anything: the next opening then verifies the whole chain.
+  if (const std::string marker = not_kept_path(path_, options_); !marker.empty())
+    if (const int file = ::open(marker.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0600); file >= 0) ::close(file);
+  return not_kept(path_);
+}
+
+void SqliteLedger::checkpoint() {
+  constexpr int enough_pages = 1000;
+  if (log_pages_ < enough_pages) return;
+  const int code = sqlite3_wal_checkpoint_v2(db_->getHandle(), "main", SQLITE_CHECKPOINT_PASSIVE, nullptr, nullptr);
+  if (code != SQLITE_OK && code != SQLITE_BUSY && code != SQLITE_LOCKED) throw SQLite::Exception("checkpoint", code & 0xff);
+}
+
+void SqliteLedger::append_all(std::span<Job* const> jobs) {
+  const Status done = writing([&](SQLite::Database& db) {
+    SQLite::Transaction transaction(db, SQLite::TransactionBehavior::IMMEDIATE);
+    {
+      Appender appender(db);
+      for (Job* job : jobs) {
+        if (job->after && appender.last_seq() != *job->after) {
+          job->answer = fail("ledger.moved_on", {}, {}, ErrorKind::conflict);
+          continue;
+        }
+        std::vector<Receipt> receipts;
+        receipts.reserve(job->batch.size());
+        for (const Envelope& envelope : job->batch) receipts.push_back(appender.put(envelope, job->received));
+        job->answer = std::move(receipts);
+      }
+    }
+    transaction.commit();
+  });
+  if (!done)
+    for (Job* job : jobs) job->answer = fail(done.error());
+}
 
 Result<std::vector<Receipt>> SqliteLedger::append(std::span<const Envelope> batch, Instant received, std::optional<std::uint64_t> after) {
   for (const Envelope& envelope : batch)
     if (const Status good = check_envelope(envelope); !good) return fail(good.error());
-  return guarded([&]() -> Result<std::vector<Receipt>> {
-    std::vector<Receipt> receipts;
-    SQLite::Transaction transaction(*db_, SQLite::TransactionBehavior::IMMEDIATE);
-    if (after && head_of(*db_).seq != *after) return fail("ledger.moved_on", {}, {}, ErrorKind::conflict);
-    {
-      Appender appender(*db_, received);
-      for (const Envelope& envelope : batch) receipts.push_back(appender.put(envelope));
-    }
-    transaction.commit();
-    return receipts;
-  });
-}
-
-Result<std::vector<Entry>> SqliteLedger::read(std::uint64_t from_seq, std::size_t most) {
-  return guarded([&]() -> Result<std::vector<Entry>> {
-    SQLite::Statement rows(*db_, std::string("SELECT ") + entry_columns + " FROM events WHERE seq >= ? ORDER BY seq LIMIT ?");
-    rows.bind(1, sql_number(from_seq));
-    rows.bind(2, sql_number(most));
-    std::vector<Entry> entries;
-    while (rows.executeStep()) entries.push_back(entry_of(rows));
-    return entries;
-  });
-}
-
-Result<std::vector<Quarantined>> SqliteLedger::quarantine() {
-  return guarded([&]() -> Result<std::vector<Quarantined>> {
-    SQLite::Statement rows(*db_,
-                           "SELECT 0, received_us, x'', id, writer, writer_seq, happened_at_us, bytes FROM quarantine ORDER BY place");
-    std::vector<Quarantined> found;
-    while (rows.executeStep()) {
-      Entry entry = entry_of(rows);
-      found.push_back({std::move(entry.envelope), entry.received});
-    }
-    return found;
-  });
-}
-
-Result<std::uint64_t> SqliteLedger::last_seq() {
-  return guarded([&]() -> Result<std::uint64_t> { return head_of(*db_).seq; });
-}
-
-void SqliteLedger::verify_into(Walk& walk) {
-  SQLite::Statement rows(*db_, std::string("SELECT ") + entry_columns + ", event_hash, heading_hash FROM events ORDER BY seq");
-  while (rows.executeStep()) walk.add(entry_of(rows), digest_of(rows.getColumn(8)), digest_of(rows.getColumn(9)));
-  walk.quarantined(db_->execAndGet("SELECT count(*) FROM quarantine").getInt64());
-  SQLite::Statement blobs(*db_, "SELECT digest, bytes FROM blobs");
-  while (blobs.executeStep()) {
-    const Digest name = digest_of(blobs.getColumn(0));
-    if (sha256(text_of(blobs.getColumn(1))) != name) walk.damage("ledger.blob_changed", {{"blob", name.hex()}});
-  }
-  // The hashes say nothing about indexes and free pages; SQLite's own check does.
-  SQLite::Statement check(*db_, "PRAGMA integrity_check(1)");
-  if (check.executeStep() && check.getColumn(0).getString() != "ok") walk.damage("ledger.file_damaged", {});
-}
-
-Result<Verification> SqliteLedger::verify(std::optional<Digest> head) {
-  return guarded([&]() -> Result<Verification> {
-    Walk walk(head);
-    SQLite::Transaction one_view(*db_, SQLite::TransactionBehavior::DEFERRED);
-    try {
-      verify_into(walk);
-    } catch (const SQLite::Exception& e) {
-      if (e.getErrorCode() != SQLITE_CORRUPT && e.getErrorCode() != SQLITE_NOTADB) throw;
-      walk.damage("ledger.file_damaged", {});
-    }
-    return walk.finish();
-  });
-}
-
-std::optional<Digest> SqliteLedger::link_at(std::uint64_t seq) {
-  if (seq == 0) return Digest{};
-  SQLite::Statement row(*db_, "SELECT link FROM events WHERE seq = ?");
-  row.bind(1, sql_number(seq));
-  if (!row.executeStep()) return std::nullopt;
-  return digest_of(row.getColumn(0));
-}
-
-Result<std::optional<Snapshot>> SqliteLedger::snapshot_get(const std::string& kind) {
-  return guarded([&]() -> Result<std::optional<Snapshot>> {
-    SQLite::Statement row(*db_, "SELECT seq, link, bytes FROM snapshots WHERE kind = ?");
-    row.bind(1, kind);
-    if (!row.executeStep()) return std::optional<Snapshot>{};
-    const auto seq = static_cast<std::uint64_t>(row.getColumn(0).getInt64());
-    if (link_at(seq) != digest_of(row.getColumn(1))) return std::optional<Snapshot>{};
-    return std::optional<Snapshot>{{seq, text_of(row.getColumn(2))}};
-  });
+  Job job{batch, received, after, {}};
+  appends_.run(job, [&](std::span<Job* const> jobs) { append_all(jobs); });
+  return std::move(job.answer);
 }
 
 Status SqliteLedger::snapshot_put(const std::string& kind, const Snapshot& snapshot) {
-  return guarded([&]() -> Status {
-    SQLite::Transaction transaction(*db_, SQLite::TransactionBehavior::IMMEDIATE);
-    const auto link = link_at(snapshot.seq);
-    if (!link) return fail("ledger.snapshot_ahead", Where{path_, 0, "seq"}, {{"seq", sql_number(snapshot.seq)}});
-    {
-      SQLite::Statement put(*db_, "INSERT OR REPLACE INTO snapshots (kind, seq, link, bytes) VALUES (?, ?, ?, ?)");
-      put.bind(1, kind);
-      put.bind(2, sql_number(snapshot.seq));
-      bind_bytes(put, 3, link->bytes);
-      bind_blob(put, 4, snapshot.bytes);
-      put.exec();
-    }
-    transaction.commit();
-    return {};
-  });
+  const auto link = reading([&](SQLite::Database& db) -> Result<std::optional<Digest>> { return link_at(db, snapshot.seq); });
+  if (!link) return fail(link.error());
+  if (!*link) return fail("ledger.snapshot_ahead", Where{path_, 0, "seq"}, {{"seq", sql_number(snapshot.seq)}});
+  return write_snapshot(snapshot_path(path_, kind), **link, snapshot);
 }
 
 Result<Digest> SqliteLedger::blob_put(std::string_view bytes) {
-  return guarded([&]() -> Result<Digest> {
-    const Digest digest = sha256(bytes);
-    SQLite::Statement put(*db_, "INSERT OR IGNORE INTO blobs (digest, bytes) VALUES (?, ?)");
+  const Digest digest = sha256(bytes);
+  const Status done = writing([&](SQLite::Database& db) {
+    SQLite::Statement put(db, "INSERT OR IGNORE INTO blobs (digest, bytes) VALUES (?, ?)");
     bind_bytes(put, 1, digest.bytes);
     bind_blob(put, 2, bytes);
     put.exec();
-    return digest;
   });
-}
-
-Result<std::string> SqliteLedger::blob_get(const Digest& digest) {
-  return guarded([&]() -> Result<std::string> {
-    SQLite::Statement row(*db_, "SELECT bytes FROM blobs WHERE digest = ?");
-    bind_bytes(row, 1, digest.bytes);
-    const std::vector<Fact> facts{{"blob", digest.hex()}};
-    if (!row.executeStep()) return fail("ledger.no_such_blob", Where{path_, 0, {}}, facts, ErrorKind::not_found);
-    std::string bytes = text_of(row.getColumn(0));
-    if (sha256(bytes) != digest) return fail("ledger.blob_changed", Where{path_, 0, {}}, facts);
-    return bytes;
-  });
-}
-
-Status SqliteLedger::backup(const std::string& to_path) {
-  return guarded([&]() -> Status {
-    std::error_code ignored;
-    if (std::filesystem::exists(to_path, ignored)) return fail("ledger.backup_exists", Where{to_path, 0, {}});
-    try {
-      copy_database(*db_, to_path);
-    } catch (const SQLite::Exception& e) {
-      return fail(error_of(e, to_path));
-    }
-    return {};
-  });
+  if (!done) return fail(done.error());
+  return digest;
 }
 
 }  // namespace leafturn::store

@@ -45,6 +45,7 @@ void migrate(SQLite::Database& db, const std::string& path) {
   copy_database(db, unused_path(path + ".before-v" + std::to_string(schema_version)));
   SQLite::Transaction transaction(db, SQLite::TransactionBehavior::EXCLUSIVE);
   if (pragma(db, "user_version") == 1) migrate_v1_to_v2(db);  // unless another process was first
+  if (pragma(db, "user_version") == 2) migrate_v2_to_v3(db);
   transaction.commit();
 }
 
@@ -65,6 +66,27 @@ void go_wal(SQLite::Database& db) {
   }
 }
 
+/// What the log holds is written into the file anew. After a sync that failed, the system may take pages for kept that the disk never got:
+/// going on behind them would chain new events to a hole. While others use the file, their writing goes on from their own knowledge of it.
+void write_anew(SQLite::Database& db, Duration busy_wait) {
+  if (sqlite3_db_readonly(db.getHandle(), "main") != 0) return;
+  db.setBusyTimeout(0);
+  const int code = sqlite3_wal_checkpoint_v2(db.getHandle(), "main", SQLITE_CHECKPOINT_TRUNCATE, nullptr, nullptr);
+  db.setBusyTimeout(static_cast<int>(busy_wait.microseconds / 1000));
+  if (code != SQLITE_OK && code != SQLITE_BUSY && code != SQLITE_LOCKED && code != SQLITE_READONLY)
+    throw SQLite::Exception("the log could not be written into the file", code & 0xff);
+}
+
+/// Where a sync failed before, every byte is looked at again before anything more is acknowledged.
+Status trust_again(SQLite::Database& db, const std::string& path, const OpenOptions& options) {
+  const std::string marker = not_kept_path(path, options);
+  std::error_code ignored;
+  if (marker.empty() || !std::filesystem::exists(marker, ignored)) return {};
+  if (!verify_file(db, {}).intact) return fail("ledger.damaged", Where{path, 0, {}});
+  std::filesystem::remove(marker, ignored);
+  return {};
+}
+
 Result<std::unique_ptr<Ledger>> open_or_throw(const std::string& path, const OpenOptions& options) {
   const Header before = read_header(path, options.vfs);
   if (const Status good = check_header(before, path, options.create); !good) return fail(good.error());
@@ -79,7 +101,9 @@ Result<std::unique_ptr<Ledger>> open_or_throw(const std::string& path, const Ope
   if (const Status good = check_header(now, path, false); !good) return fail(good.error());
   if (now.version < schema_version) migrate(*db, path);
   go_wal(*db);
-  return std::make_unique<SqliteLedger>(std::move(db), path);
+  write_anew(*db, options.busy_wait);
+  if (const Status sound = trust_again(*db, path, options); !sound) return fail(sound.error());
+  return std::make_unique<SqliteLedger>(std::move(db), path, options);
 }
 
 }  // namespace

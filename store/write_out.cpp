@@ -28,13 +28,17 @@ void write_events(SQLite::Database& db, const Contents& contents) {
 }
 
 void write_rest(SQLite::Database& db, const Contents& contents) {
-  for (const auto& [kind, snapshot] : contents.snapshots) {
-    SQLite::Statement put(db, "INSERT INTO snapshots (kind, seq, link, bytes) VALUES (?, ?, ?, ?)");
-    put.bind(1, kind);
-    put.bind(2, static_cast<std::int64_t>(snapshot.seq));
-    bind_bytes(put, 3, snapshot.seq == 0 ? Digest{}.bytes : contents.entries[snapshot.seq - 1].link.bytes);
-    bind_blob(put, 4, snapshot.bytes);
+  std::int64_t number = 0;
+  for (const auto& [guest, entries] : contents.guests) {
+    ++number;
+    SQLite::Statement put(db, "INSERT INTO guests (guest, origin, name, since_us) VALUES (?, ?, ?, ?)");
+    put.bind(1, number);
+    bind_bytes(put, 2, guest.origin.bytes);
+    put.bind(3, guest.name);
+    put.bind(4, guest.since.unix_microseconds());
     put.exec();
+    EventWriter writer(db, number);
+    for (const Entry& entry : entries) writer.put(entry, sha256(entry.envelope.bytes));
   }
   for (const auto& [digest, bytes] : contents.blobs) {
     SQLite::Statement put(db, "INSERT INTO blobs (digest, bytes) VALUES (?, ?)");

@@ -7,11 +7,16 @@
 
 namespace leafturn::store {
 
+struct GuestChain {
+  Guest guest;
+  std::vector<Entry> entries;
+};
+
 struct Contents {
   std::vector<Entry> entries;
   std::vector<Quarantined> quarantined;
-  std::map<std::string, Snapshot> snapshots;
   std::map<Digest, std::string> blobs;
+  std::vector<GuestChain> guests;
 };
 
 /// A ledger file with the same receipts; complete under its name or not there.

@@ -33,6 +33,13 @@ const Zone& zone_of(const std::string& name) {
   return read.emplace(name, *io::load_zone(name)).first->second;
 }
 
+template <class T>
+void in_order(SharedList<T>& list) {
+  std::vector<T> items(list.begin(), list.end());
+  std::stable_sort(items.begin(), items.end(), [](const T& a, const T& b) { return a.at < b.at; });
+  list = SharedList<T>(std::move(items));
+}
+
 class Telling {
  public:
   Telling(const History& history, Told& told) : h_{history}, t_{told}, zone_{zone_of(history.zone)} {}
@@ -61,7 +68,7 @@ class Telling {
       if (p.removed >= 0) planting.removed = at(p.removed, 12 * 60);
       t_.garden.plantings.push_back(std::move(planting));
     }
-    std::stable_sort(t_.garden.plantings.begin(), t_.garden.plantings.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
+    in_order(t_.garden.plantings);
   }
 
   void counts() {
@@ -69,7 +76,7 @@ class Telling {
       const auto& c = h_.counts[i];
       t_.garden.counts.push_back({{bed_name(c.bed), c.pest, c.stage, c.plants, c.count}, at(c.day, c.minute), id_of(2, i), c.by});
     }
-    std::stable_sort(t_.garden.counts.begin(), t_.garden.counts.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
+    in_order(t_.garden.counts);
   }
 
   void cards() {

@@ -231,30 +231,29 @@ Status check_not_future(Instant at, Instant now, const char* field) {
   return First{}.unless(at <= now + Duration::minutes(5), "garden.in_the_future", field).result();
 }
 
-Status check_amended(const Garden& garden, const Amended& a, Instant now) {
+Status check_amended(const Garden& garden, const Amended& a, Instant now, const std::optional<KnownEvent>& target) {
   First first;
   first.then(a.reason.empty() ? refuse("garden.text_empty", "reason") : detail(a.reason, "reason"));
-  const auto target = garden.known.find(a.target);
   if (!first.good()) return first.result();
-  if (target == garden.known.end()) return refuse("garden.amends_nothing", "target");
-  if (target->second.kind >= std::variant_size_v<Saying>) return refuse("garden.amends_amendment", "target");
+  if (!target) return refuse("garden.amends_nothing", "target");
+  if (target->kind >= std::variant_size_v<Saying>) return refuse("garden.amends_amendment", "target");
   if (a.happened_at) first.then(check_not_future(*a.happened_at, now, "right_time"));
   // Withdrawing leaves nothing to put at another time.
   first.unless(a.replacement || !a.happened_at, "garden.withdrawn_has_no_time", "right_time");
   if (!a.replacement || !first.good()) return first.result();
-  if (a.replacement->index() != target->second.kind) return refuse("garden.amends_other_kind", "replacement");
-  return check_saying(garden, *a.replacement, {a.happened_at.value_or(target->second.at), a.target});
+  if (a.replacement->index() != target->kind) return refuse("garden.amends_other_kind", "replacement");
+  return check_saying(garden, *a.replacement, {a.happened_at.value_or(target->at), a.target});
 }
 
 }  // namespace
 
-Status check(const Garden& garden, const Event& event, Instant now) {
+Status check(const Garden& garden, const Event& event, Instant now, const std::optional<KnownEvent>& target) {
   const Heading& h = event.heading;
   First first;
   first.then(name(h.writer, "writer")).then(name_or_empty(h.by, "by"));
   first.unless(h.writer_seq >= 1, "garden.writer_seq", "writer_seq").then(check_not_future(h.happened_at, now, "happened_at"));
   if (!first.good()) return first.result();
-  if (const auto* amended = std::get_if<Amended>(&event.payload)) return check_amended(garden, *amended, now);
+  if (const auto* amended = std::get_if<Amended>(&event.payload)) return check_amended(garden, *amended, now, target);
   const When when{h.happened_at, std::nullopt};
   return std::visit(
       [&](const auto& said) -> Status {

@@ -11,4 +11,15 @@ std::string_view kind_word(const Payload& payload) {
   return words[payload.index()];
 }
 
+std::optional<Saying> saying_of(const Payload& payload) {
+  return std::visit(
+      [](const auto& said) -> std::optional<Saying> {
+        if constexpr (std::is_same_v<std::decay_t<decltype(said)>, Amended>)
+          return std::nullopt;
+        else
+          return Saying{said};
+      },
+      payload);
+}
+
 }  // namespace leafturn::garden

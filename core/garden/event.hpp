@@ -130,4 +130,7 @@ struct Recorded {
 /// The word for an event's kind, as in its bytes: `count_taken`.
 std::string_view kind_word(const Payload& payload);
 
+/// What was said; nothing for an amendment.
+std::optional<Saying> saying_of(const Payload& payload);
+
 }  // namespace leafturn::garden

@@ -1,15 +1,14 @@
 #pragma once
 /// The garden at a time: what the events up to then add up to.
 
-#include <map>
 #include <optional>
-#include <set>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "core/base/result.hpp"
+#include "core/base/shared_list.hpp"
 #include "core/garden/event.hpp"
 
 namespace leafturn::garden {
@@ -23,6 +22,7 @@ struct Dated {
   std::string by;
   bool amended = false;
   std::uint64_t said = 0;  ///< place in the ledger of the saying or of the amendment that holds
+  std::uint64_t seq = 0;   ///< place in the ledger of the saying as first told; among equal times it orders
 };
 
 struct Planting {
@@ -32,7 +32,7 @@ struct Planting {
   std::optional<Instant> removed;
 };
 
-/// What is kept of every event, for amendments to be checked against.
+/// What an amendment is checked against: the event it names.
 struct KnownEvent {
   std::size_t kind = 0;  ///< index in Payload
   Instant at;            ///< as first told
@@ -40,18 +40,18 @@ struct KnownEvent {
 
 struct Garden {
   std::optional<GardenDescribed> described;
-  std::vector<BedLaid> beds;        ///< in order of laying; a bed laid again replaces its measures
-  std::vector<Planting> plantings;  ///< by time set out
-  std::vector<Dated<CountTaken>> counts;
-  std::vector<Dated<WorkDone>> work;
-  std::vector<Dated<Application>> applications;
-  std::vector<Dated<HarvestTaken>> harvests;
-  std::vector<Dated<HarvestPlanned>> planned_harvests;
-  std::vector<Dated<CardCopied>> cards;  ///< latest per product last
-  std::vector<Dated<WeatherAdded>> weather;
-  std::vector<Dated<BedReleased>> releases;
+  std::vector<BedLaid> beds;       ///< in order of laying; a bed laid again replaces its measures
+  SharedList<Planting> plantings;  ///< by time set out
+  // Each by time, then by place in the ledger.
+  SharedList<Dated<CountTaken>> counts;
+  SharedList<Dated<WorkDone>> work;
+  SharedList<Dated<Application>> applications;
+  SharedList<Dated<HarvestTaken>> harvests;
+  SharedList<Dated<HarvestPlanned>> planned_harvests;
+  SharedList<Dated<CardCopied>> cards;  ///< latest per product last
+  SharedList<Dated<WeatherAdded>> weather;
+  SharedList<Dated<BedReleased>> releases;
   std::uint64_t last_seq = 0;
-  std::map<Id, KnownEvent> known;  ///< every event, amendments and later ones too
 
   const BedLaid* bed(std::string_view name) const;
   const Planting* planting(std::string_view name) const;
@@ -69,43 +69,7 @@ struct Garden {
 /// an argument.
 Date solar_day(const Garden& garden, Instant at);
 
-/// What was said, as it now stands: each saying with its latest amendment, whatever order they came in. This is what a snapshot keeps.
-///
-/// Laws: adding a prefix, then the rest, equals adding all; the order of adding changes nothing; the order in which events were appended
-/// (`seq`) changes nothing but which amendment holds (equal happened_at: by seq) and whether a release knew of an application.
-class Chronicle {
- public:
-  struct Told {
-    std::uint64_t seq = 0;
-    Heading heading;
-    Saying saying;
-  };
-  struct Amendment {
-    std::uint64_t seq = 0;
-    Amended amended;
-  };
-
-  void add(const Recorded& recorded);
-  /// The garden at a time as far as is known now: sayings that happened later are left out; amendments count whenever they were made. An
-  /// amendment whose replacement is of another kind, or whose target is unknown or an amendment, changes nothing.
-  Garden at(Instant time) const;
-
-  std::uint64_t last_seq() const { return last_seq_; }
-  const std::map<Id, Told>& told() const { return told_; }
-  /// The latest per target.
-  const std::map<Id, Amendment>& amendments() const { return amendments_; }
-  const std::set<Id>& amendment_ids() const { return amendment_ids_; }
-  /// From a snapshot's parts.
-  static Chronicle restore(std::map<Id, Told> told, std::map<Id, Amendment> amendments, std::set<Id> amendment_ids, std::uint64_t last_seq);
-
- private:
-  std::map<Id, Told> told_;
-  std::map<Id, Amendment> amendments_;
-  std::set<Id> amendment_ids_;
-  std::uint64_t last_seq_ = 0;
-};
-
-/// Events in any order; those that happened after `at` are left out: `Chronicle` in one call.
+/// Events in any order; those that happened after `at` are left out: `Chronicle` (chronicle.hpp) in one call.
 Garden fold(std::span<const Recorded> events, Instant at);
 
 /// Would this event make sense now? Errors name the field. Checked before append, never after. `now`: what the server's clock says.
@@ -118,6 +82,7 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// `garden.amount_impossible`. Applications: `garden.no_card` (neither card nor outside label), `garden.planned_outside_label`,
 /// `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`, `garden.plan_of_another`, `garden.bed_not_locked`.
 /// Amendments: `garden.amends_nothing`, `garden.amends_amendment`, `garden.amends_other_kind`.
-Status check(const Garden& garden, const Event& event, Instant now);
+/// `target`: the event an amendment names, where the ledger holds it.
+Status check(const Garden& garden, const Event& event, Instant now, const std::optional<KnownEvent>& target = {});
 
 }  // namespace leafturn::garden

@@ -154,8 +154,8 @@ TEST_F(Ledgering, OneUnreadableEventDoesNotSilenceTheGarden) {
 
 TEST_F(Ledgering, SprayedBedKeepsItsName) {
   ASSERT_EQ(code(spray("1", "Demo Spin Two", State::made)), "");
-  const auto all = garden_->events().value();
-  for (const auto& r : *all) {
+  const auto all = garden_->told_of("1", 1000).value();
+  for (const auto& r : all) {
     const auto* laid = std::get_if<garden::BedLaid>(&r.event.payload);
     if (laid == nullptr || laid->bed != "1") continue;
     auto other = *laid;

@@ -26,7 +26,11 @@ class Check : public testing::Test {
     return numbered_id(n);
   }
   Status ask(Payload payload, Instant at = day(10), Instant now = day(10)) const {
-    return check(fold(history_, now), {{numbered_id(999), "shed", 99, at, "lead"}, std::move(payload)}, now);
+    std::optional<KnownEvent> target;
+    if (const auto* amended = std::get_if<Amended>(&payload))
+      for (const Recorded& r : history_)
+        if (r.event.heading.id == amended->target) target = {r.event.payload.index(), r.event.heading.happened_at};
+    return check(fold(history_, now), {{numbered_id(999), "shed", 99, at, "lead"}, std::move(payload)}, now, target);
   }
   void refuses(Payload payload, const std::string& code, const std::string& field, Instant at = day(10)) const {
     const Status answer = ask(std::move(payload), at);

@@ -4,15 +4,19 @@
 
 #include <algorithm>
 
+#include "core/garden/chronicle.hpp"
+#include "io/chronicle_bytes.hpp"
 #include "io/event_json.hpp"
 #include "tests/garden/arbitrary.hpp"
+#include "tests/garden/naive_fold.hpp"
 
 namespace leafturn::garden::test {
 namespace {
 
-/// A garden as text, so that two can be compared and a difference read.
-std::string picture(const Garden& g) {
+/// A garden as text, so that two can be compared and a difference read; with the places in the ledger, where those must be the same too.
+std::string picture(const Garden& g, bool places = false) {
   std::string out;
+  out += std::to_string(g.last_seq) + "\n";
   const auto line = [&](const Id& id, Instant at, const std::string& by, bool amended, const Saying& what) {
     out += io::encode_event({{id, "w", 1, at, by}, as_payload(what)}) + (amended ? " amended\n" : "\n");
   };
@@ -23,25 +27,84 @@ std::string picture(const Garden& g) {
     out += p.removed ? "removed " + p.removed->iso_utc() + "\n" : "stands\n";
   }
   const auto all = [&](const auto& list) {
-    for (const auto& d : list) line(d.id, d.at, d.by, d.amended, d.what);
+    for (const auto& d : list) {
+      line(d.id, d.at, d.by, d.amended, d.what);
+      if (places) out += std::to_string(d.said) + " " + std::to_string(d.seq) + "\n";
+    }
   };
   all(g.counts), all(g.work), all(g.applications), all(g.harvests), all(g.planned_harvests), all(g.cards), all(g.weather), all(g.releases);
-  for (const auto& [id, known] : g.known) out += id.text() + " " + std::to_string(known.kind) + "\n";
   return out;
 }
 
 Instant late() { return Instant::from_unix_microseconds(1'780'000'000'000'000) + Duration::hours(1000); }
 
-RC_GTEST_PROP(Fold, aPrefixAndThenTheRestEqualsAll, ()) {
-  const auto history = any_history(40);
+/// Event by event, as the ledger gives them.
+void add_all(Chronicle& chronicle, const std::vector<Recorded>& history, std::size_t from, std::size_t to) {
+  for (std::size_t i = from; i < to; ++i) {
+    const auto* amended = std::get_if<Amended>(&history[i].event.payload);
+    const auto before = history.begin() + static_cast<std::ptrdiff_t>(i);
+    const auto target = std::find_if(history.begin(), before,
+                                     [&](const Recorded& r) { return amended != nullptr && r.event.heading.id == amended->target; });
+    chronicle.add(history[i], amended != nullptr && target != before ? &*target : nullptr);
+  }
+}
+
+RC_GTEST_PROP(Fold, isWhatTheWordsSay, ()) {
+  const auto history = any_history(60);
+  const Instant at = *any_instant();
+  const NaiveFold naive(history);
+  RC_ASSERT(picture(fold(history, at), true) == picture(naive.at(at), true));
+  RC_ASSERT(picture(fold(history, late()), true) == picture(naive.at(late()), true));
+}
+
+RC_GTEST_PROP(Fold, aSnapshotOfAPrefixAndThenTheRestEqualsAll, ()) {
+  const auto history = any_history(60);
   const Instant at = *any_instant();
   const auto cut = *rc::gen::inRange<std::size_t>(0, history.size() + 1);
   Chronicle chronicle;
-  for (std::size_t i = 0; i < cut; ++i) chronicle.add(history[i]);
-  Chronicle continued = Chronicle::restore(chronicle.told(), chronicle.amendments(), chronicle.amendment_ids(), chronicle.last_seq());
-  for (std::size_t i = cut; i < history.size(); ++i) continued.add(history[i]);
-  RC_ASSERT(picture(continued.at(at)) == picture(fold(history, at)));
-  RC_ASSERT(continued.last_seq() == history.size());
+  add_all(chronicle, history, 0, cut);
+  const std::string bytes = io::chronicle_bytes(chronicle);
+  auto continued = io::chronicle_from(bytes);
+  RC_ASSERT(continued.has_value());
+  RC_ASSERT(io::chronicle_bytes(*continued) == bytes);
+  add_all(*continued, history, cut, history.size());
+  if (*rc::gen::arbitrary<bool>()) continued->settle();
+  RC_ASSERT(picture(continued->at(at), true) == picture(NaiveFold(history).at(at), true));
+  RC_ASSERT(continued->last_seq() == history.size());
+  RC_ASSERT(continued->last_of("shed") == history.size());
+}
+
+/// A reader's copy is what it was, whatever the writer adds.
+RC_GTEST_PROP(Fold, aCopyStaysWhatItWas, ()) {
+  const auto history = any_history(60);
+  const auto cut = *rc::gen::inRange<std::size_t>(0, history.size() + 1);
+  Chronicle chronicle;
+  add_all(chronicle, history, 0, cut);
+  const Chronicle copy = chronicle;
+  const std::string before = picture(copy.at(late()));
+  add_all(chronicle, history, cut, history.size());
+  chronicle.settle();
+  RC_ASSERT(picture(copy.at(late())) == before);
+}
+
+RC_GTEST_PROP(Fold, aCutOrChangedSnapshotIsRefusedOrHarmless, ()) {
+  Chronicle chronicle;
+  const auto history = any_history(20);
+  add_all(chronicle, history, 0, history.size());
+  std::string bytes = io::chronicle_bytes(chronicle);
+  const auto place = *rc::gen::inRange<std::size_t>(0, bytes.size());
+  RC_ASSERT(!io::chronicle_from(bytes.substr(0, place)));
+  bytes[place] = static_cast<char>(bytes[place] ^ *rc::gen::inRange(1, 256));
+  if (const auto other = io::chronicle_from(bytes)) (void)other->at(late());
+}
+
+RC_GTEST_PROP(Fold, changesBetweenTwoTimesAreSeen, ()) {
+  const auto history = any_history(30);
+  Chronicle chronicle;
+  add_all(chronicle, history, 0, history.size());
+  const Instant from = *any_instant();
+  const Instant to = from + Duration::hours(*rc::gen::inRange(0, 40));
+  if (!chronicle.changes_between(from, to)) RC_ASSERT(picture(chronicle.at(from)) == picture(chronicle.at(to)));
 }
 
 RC_GTEST_PROP(Fold, theOrderOfReadingChangesNothing, ()) {

@@ -62,7 +62,7 @@ TEST_F(LedgerFile, anOldFileIsCopiedAsideAndMigratedWithTheSameHead) {
   append_some(*ledger, 1, 2);
   EXPECT_TRUE(must(ledger->verify(Digest::parse(v1_head))).intact);
 
-  const std::string aside = path() + ".before-v2";
+  const std::string aside = path() + ".before-v3";
   ASSERT_TRUE(fs::exists(aside));
   SQLite::Database copy(aside, SQLite::OPEN_READONLY);
   EXPECT_EQ(copy.execAndGet("PRAGMA user_version").getInt(), 1);
@@ -72,10 +72,10 @@ TEST_F(LedgerFile, anOldFileIsCopiedAsideAndMigratedWithTheSameHead) {
 
 TEST_F(LedgerFile, theCopyAsideNeverReplacesAnother) {
   old_copy();
-  std::ofstream(path() + ".before-v2") << "someone's file";
+  std::ofstream(path() + ".before-v3") << "someone's file";
   ASSERT_EQ(refusal(), "opened");
-  EXPECT_EQ(read_file(path() + ".before-v2"), "someone's file");
-  EXPECT_TRUE(fs::exists(path() + ".before-v2-2"));
+  EXPECT_EQ(read_file(path() + ".before-v3"), "someone's file");
+  EXPECT_TRUE(fs::exists(path() + ".before-v3-2"));
 }
 
 TEST_F(LedgerFile, theEventsOfAnOldFileAreStillUnderstood) {
@@ -106,7 +106,7 @@ TEST_F(LedgerFile, aNewerFileIsRefusedAndNotTouched) {
   must(open_sqlite(path(), making())).reset();
   {
     SQLite::Database db(path(), SQLite::OPEN_READWRITE);
-    db.exec("PRAGMA user_version = 3");
+    db.exec("PRAGMA user_version = 4");
   }
   const std::string before = read_file(path());
   const auto time = fs::last_write_time(path());

@@ -1,6 +1,7 @@
 #pragma once
 /// A file system for SQLite that lives in memory and loses what a disk may lose: whatever was written since the last sync, when the power
-/// goes. Of that, a random part does reach the disk, sector by sector, in any order. Files can also be full or read-only.
+/// goes. Of that, a random part does reach the disk, sector by sector, in any order. Files can also be full or read-only, and a sync can
+/// fail. Several connections and threads may use it at once.
 
 #include <cstdint>
 #include <memory>
@@ -24,6 +25,14 @@ class PowerCutDisk {
   void power_on();
   /// The n-th write from now and all after it find no room. 0 = room again.
   void full_after(std::uint64_t writes);
+  /// The n-th sync from now fails, and only that one. What it should have kept reaches the disk in part, as in a power cut, but whoever
+  /// reads sees all of it, and no later sync writes it again: so do systems that mark pages clean when writing them failed. 0 = none.
+  void fail_sync_after(std::uint64_t syncs);
+  /// Operations a cut can come before, so far, and writes and syncs among them.
+  struct Done {
+    std::uint64_t operations = 0, writes = 0, syncs = 0;
+  };
+  Done done() const;
   /// Files open for reading only.
   void read_only(bool on);
   /// Bytes now in a file; empty when there is none.

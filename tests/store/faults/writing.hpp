@@ -26,6 +26,13 @@ inline std::vector<Envelope> some_events(std::mt19937_64& random, std::uint64_t 
   return batch;
 }
 
+inline std::string told(const Error& error) {
+  std::string text = error.code;
+  for (const Fact& fact : error.facts)
+    if (const auto* words = std::get_if<std::string>(&fact.value)) text += " " + *words;
+  return text;
+}
+
 /// Is everything acknowledged there, and is the chain whole?
 inline void look_for(const std::vector<Receipt>& acknowledged, const Result<std::unique_ptr<Ledger>>& ledger, Outcome& outcome) {
   const auto gone = [&](const std::string& why) {
@@ -33,7 +40,7 @@ inline void look_for(const std::vector<Receipt>& acknowledged, const Result<std:
     outcome.lost += acknowledged.size();
     outcome.notes.push_back(why);
   };
-  if (!ledger) return gone("does not open: " + ledger.error().code);
+  if (!ledger) return gone("does not open: " + told(ledger.error()));
   const auto entries = (*ledger)->read(1);
   if (!entries) return gone("cannot be read: " + entries.error().code);
   std::map<Id, Receipt> there;
