@@ -30,9 +30,9 @@ Result<bool> strangers(const Lineage& ours, OpenGarden& theirs) {
   return true;
 }
 
-// A line is an event or a text that events point to.
+// A line is an event, with its place in the chain it comes from, or a text that events point to.
 struct Line {
-  std::optional<store::Envelope> event;
+  std::optional<store::Entry> event;
   std::optional<std::string> blob;
 };
 
@@ -40,6 +40,13 @@ std::optional<Digest> text_of(const garden::Event& event) {
   if (const auto* card = std::get_if<garden::CardCopied>(&event.payload)) return card->text;
   if (const auto* weather = std::get_if<garden::WeatherAdded>(&event.payload)) return weather->text;
   return std::nullopt;
+}
+
+void read_place(const json& parsed, store::Entry& entry) {
+  const auto text = [&](const char* key) { return parsed.contains(key) && parsed[key].is_string() ? parsed[key].get<std::string>() : ""; };
+  if (parsed.contains("seq") && parsed["seq"].is_number_unsigned()) entry.seq = parsed["seq"].get<std::uint64_t>();
+  if (const auto received = Instant::parse(text("received"))) entry.received = *received;
+  if (const auto link = Digest::parse(text("link"))) entry.link = *link;
 }
 
 Result<Line> line_of(std::string_view line, int number, Lineage& lineage) {
@@ -61,9 +68,62 @@ Result<Line> line_of(std::string_view line, int number, Lineage& lineage) {
   }
   lineage.ids.insert(event->heading.id);
   lineage.described = lineage.described || describes(*event);
-  return Line{
-      store::Envelope{event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)},
-      {}};
+  store::Entry entry{
+      0, {}, {}, {event->heading.id, event->heading.writer, event->heading.writer_seq, event->heading.happened_at, std::move(bytes)}};
+  read_place(parsed, entry);
+  return Line{std::move(entry), {}};
+}
+
+/// What a file of lines holds.
+struct Lines {
+  std::vector<store::Entry> entries;
+  std::vector<std::string> blobs;
+  Lineage lineage;
+};
+
+Result<Lines> read_lines(std::string_view lines) {
+  Lines out;
+  for (int number = 1; !lines.empty(); ++number) {
+    const std::size_t end = lines.find('\n');
+    const std::string_view line = lines.substr(0, end);
+    lines = end == std::string_view::npos ? std::string_view{} : lines.substr(end + 1);
+    if (line.find_first_not_of(" \r\t") == std::string_view::npos) continue;
+    auto read = line_of(line, number, out.lineage);
+    if (!read) return fail(read.error());
+    if (read->event) out.entries.push_back(std::move(*read->event));
+    if (read->blob) out.blobs.push_back(std::move(*read->blob));
+  }
+  return out;
+}
+
+/// The chain a line belongs to: this garden's, or a guest's.
+Result<std::optional<Digest>> origin_of(store::Ledger& ledger, const std::optional<std::string>& guest) {
+  if (!guest) return std::optional<Digest>{};
+  const auto guests = ledger.guests();
+  if (!guests) return fail(guests.error());
+  for (const store::Guest& one : *guests)
+    if (one.name == *guest || one.origin.hex() == *guest) return std::optional{one.origin};
+  std::string known;
+  for (const store::Guest& one : *guests) known += (known.empty() ? "" : ", ") + one.name;
+  return fail("ledger.no_such_guest", {{}, 0, "--guest"}, {{"given", *guest}, {"known", known}}, ErrorKind::not_found);
+}
+
+/// Takes the file's chain as this garden's own. False: it is another one, or not whole.
+Result<bool> taken_as_own(store::Ledger& ledger, const std::vector<store::Entry>& entries, ImportedEvents& report) {
+  const auto before = ledger.last_seq();
+  if (!before) return fail(before.error());
+  const Status adopted = ledger.adopt(entries);
+  if (!adopted) {
+    const std::string& code = adopted.error().code;
+    // Put into an empty garden, a changed file must not pass for the ledger it comes from.
+    const bool changed = code == "ledger.chain_broken" && *before == 0 && !entries.empty() && entries.front().seq == 1;
+    if (code == "ledger.chains_differ" || code == "ledger.chain_gap" || (code == "ledger.chain_broken" && !changed)) return false;
+    return fail(adopted.error());
+  }
+  report.same_chain = true;
+  report.had = std::min<std::size_t>(*before, entries.size());
+  report.appended = entries.size() - report.had;
+  return true;
 }
 
 }  // namespace
@@ -74,17 +134,21 @@ Result<store::Verification> verify_ledger(const std::string& folder, std::option
   return (*garden)->ledger().verify(head);
 }
 
-Status export_ledger(const std::string& folder, const std::function<void(std::string_view line)>& line) {
+Status export_ledger(const std::string& folder, const std::function<void(std::string_view line)>& line,
+                     const std::optional<std::string>& guest) {
   auto garden = OpenGarden::open(folder);
   if (!garden) return fail(garden.error());
+  store::Ledger& ledger = (*garden)->ledger();
+  const auto origin = origin_of(ledger, guest);
+  if (!origin) return fail(origin.error());
   constexpr std::size_t at_once = 1000;
   for (std::uint64_t next = 1;;) {
-    auto entries = (*garden)->ledger().read(next, at_once);
+    auto entries = *origin ? ledger.read_guest(**origin, next, at_once) : ledger.read(next, at_once);
     if (!entries) return fail(entries.error());
     for (const store::Entry& entry : *entries) {
       // The text before the event that points to it, so that a file cut short never holds an event without its text.
       if (const auto event = io::decode_event(entry.envelope.bytes); event && text_of(*event)) {
-        auto text = (*garden)->ledger().blob_get(*text_of(*event));
+        auto text = ledger.blob_get(*text_of(*event));
         if (!text) return fail(text.error());
         line(json{{"blob", text_of(*event)->hex()}, {"text", *text}}.dump());
       }
@@ -104,32 +168,34 @@ Status backup_ledger(const std::string& folder, const std::string& to_path) {
   return (*garden)->ledger().backup(to_path);
 }
 
-Result<ImportedEvents> import_events(const std::string& folder, std::string_view lines, Instant now) {
-  std::vector<store::Envelope> batch;
-  Lineage lineage;
-  std::vector<std::string> blobs;
-  int number = 0;
-  while (!lines.empty()) {
-    const std::size_t end = lines.find('\n');
-    const std::string_view line = lines.substr(0, end);
-    lines = end == std::string_view::npos ? std::string_view{} : lines.substr(end + 1);
-    ++number;
-    if (line.find_first_not_of(" \r\t") == std::string_view::npos) continue;
-    auto read = line_of(line, number, lineage);
-    if (!read) return fail(read.error());
-    if (read->event) batch.push_back(std::move(*read->event));
-    if (read->blob) blobs.push_back(std::move(*read->blob));
-  }
+Result<ImportedEvents> import_events(const std::string& folder, std::string_view text, Instant now, const std::optional<std::string>& as) {
+  auto lines = read_lines(text);
+  if (!lines) return fail(lines.error());
   auto garden = OpenGarden::create(folder);
   if (!garden) return fail(garden.error());
+  store::Ledger& ledger = (*garden)->ledger();
   ImportedEvents report;
-  if (batch.empty()) return report;
-  const auto other = strangers(lineage, **garden);
-  if (!other) return fail(other.error());
-  if (*other) return fail("ledger.another_garden", {folder, 0, {}}, {}, ErrorKind::conflict);
-  for (const std::string& blob : blobs)
-    if (auto put = (*garden)->ledger().blob_put(blob); !put) return fail(put.error());
-  auto receipts = (*garden)->ledger().append(batch, now);
+  if (lines->entries.empty()) return report;
+  if (!as) {
+    const auto other = strangers(lines->lineage, **garden);
+    if (!other) return fail(other.error());
+    if (*other) return fail("ledger.another_garden", {folder, 0, {}}, {}, ErrorKind::conflict);
+  }
+  // Texts first: an event never points to one that isn't there, and a text nothing points to does no harm.
+  for (const std::string& blob : lines->blobs)
+    if (auto put = ledger.blob_put(blob); !put) return fail(put.error());
+  if (as) {
+    if (auto kept = ledger.adopt_guest(*as, lines->entries, now); !kept) return fail(kept.error());
+    report.appended = lines->entries.size();
+    report.same_chain = true;
+    return report;
+  }
+  const auto taken = taken_as_own(ledger, lines->entries, report);
+  if (!taken) return fail(taken.error());
+  if (*taken) return report;
+  std::vector<store::Envelope> batch;
+  for (store::Entry& entry : lines->entries) batch.push_back(std::move(entry.envelope));
+  auto receipts = ledger.append(batch, now);
   if (!receipts) return fail(receipts.error());
   for (const store::Receipt& r : *receipts) {
     if (r.kind == store::Receipt::Kind::appended) ++report.appended;
@@ -137,6 +203,12 @@ Result<ImportedEvents> import_events(const std::string& folder, std::string_view
     if (r.kind == store::Receipt::Kind::quarantined) ++report.quarantined;
   }
   return report;
+}
+
+Result<std::vector<store::Guest>> guests_of(const std::string& folder) {
+  auto garden = OpenGarden::open(folder);
+  if (!garden) return fail(garden.error());
+  return (*garden)->ledger().guests();
 }
 
 }  // namespace leafturn::app

@@ -13,7 +13,7 @@ std::vector<Command> writing_commands();        ///< count, planting, harvest, w
 std::vector<Command> spray_commands();          ///< spray …, release, judge
 std::vector<Command> mixing_commands();         ///< calibrate, mix
 std::vector<Command> people_commands();         ///< people …, pair
-std::vector<Command> ledger_commands();         ///< ledger …
+std::vector<Command> ledger_commands();         ///< ledger …, doctor
 std::vector<Command> weather_commands();        ///< weather check, weather show
 std::vector<Command> weather_fetch_commands();  ///< weather add, weather fetch
 std::vector<Command> science_commands();        ///< degree-days, development, season, sun, pest

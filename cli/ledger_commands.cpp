@@ -3,6 +3,7 @@
 
 #include "app/file_text.hpp"
 #include "cli/groups.hpp"
+#include "render/checkup.hpp"
 #include "render/ledger.hpp"
 
 namespace leafturn::cli {
@@ -22,7 +23,7 @@ Result<Answer> verify(const Arguments& given, const Context& context) {
 Result<Answer> export_events(const Arguments& given, const Context& context) {
   const std::string folder = given.text("garden");
   std::vector<std::string> lines;
-  const auto exported = app::export_ledger(folder, [&](std::string_view line) { lines.emplace_back(line); });
+  const auto exported = app::export_ledger(folder, [&](std::string_view line) { lines.emplace_back(line); }, given.maybe("guest"));
   if (!exported) return fail(exported.error());
   const auto verification = app::verify_ledger(folder, std::nullopt);
   if (!verification) return fail(verification.error());
@@ -39,7 +40,9 @@ Result<Answer> export_events(const Arguments& given, const Context& context) {
 
 Result<Answer> backup(const Arguments& given, const Context& context) {
   const std::string folder = given.text("garden");
-  const std::string path = given.text("to");
+  const auto named = given.maybe("to") ? Result<std::string>(given.text("to")) : app::backup_name(folder, context.now);
+  if (!named) return fail(named.error());
+  const std::string& path = *named;
   if (const auto free = app::must_not_exist(path); !free) return fail(free.error());
   if (const auto copied = app::backup_ledger(folder, path); !copied) return fail(copied.error());
   const auto verification = app::verify_ledger(folder, std::nullopt);
@@ -54,7 +57,7 @@ Result<Answer> import_events(const Arguments& given, const Context& context) {
   const std::string folder = given.text("garden");
   const auto lines = app::read_text(given.text("file"));
   if (!lines) return fail(lines.error());
-  const auto imported = app::import_events(folder, *lines, context.now);
+  const auto imported = app::import_events(folder, *lines, context.now, given.maybe("as"));
   if (!imported) return fail(imported.error());
   const auto verification = app::verify_ledger(folder, std::nullopt);
   if (!verification) return fail(verification.error());
@@ -62,6 +65,32 @@ Result<Answer> import_events(const Arguments& given, const Context& context) {
                              : render::imported_events_text(*imported, context.style),
                 {},
                 !verification->intact};
+}
+
+Result<Answer> restore(const Arguments& given, const Context& context) {
+  const auto head = app::parse_head(given.maybe("head"));
+  if (!head) return fail(head.error());
+  const auto into = given.maybe("into");
+  if (into.has_value() == given.has("check")) return fail("usage.restore", {{}, 0, "--check"});
+  const auto restored = app::restore_ledger(given.text("file"), into, *head);
+  if (!restored) return fail(restored.error());
+  return Answer{context.json ? render::restored_json(*restored, context.now, context.style)
+                             : render::restored_text(*restored, context.now, context.style),
+                {},
+                !restored->sound()};
+}
+
+Result<Answer> guests(const Arguments& given, const Context& context) {
+  const auto found = app::guests_of(given.text("garden"));
+  if (!found) return fail(found.error());
+  return Answer{context.json ? render::guests_json(*found) : render::guests_text(*found, context.style), {}, false};
+}
+
+Result<Answer> doctor(const Arguments& given, const Context& context) {
+  const auto checkup = app::examine(given.text("garden"), given.maybe("backups"), context.now);
+  if (!checkup) return fail(checkup.error());
+  return Answer{
+      context.json ? render::checkup_json(*checkup, context.style) : render::checkup_text(*checkup, context.style), {}, checkup->bad()};
 }
 
 constexpr Option garden{.name = "garden", .placeholder = "GARDEN", .required = true};
@@ -72,17 +101,27 @@ std::vector<Command> ledger_commands() {
   return {
       {"ledger verify", {garden, {.name = "head", .placeholder = "HEAD"}}, {"leafturn ledger verify --garden my-garden"}, verify},
       {"ledger export",
-       {garden, {.name = "to", .placeholder = "FILE"}},
+       {garden, {.name = "to", .placeholder = "FILE"}, {.name = "guest", .placeholder = "NAME"}},
        {"leafturn ledger export --garden my-garden --to events.jsonl"},
        export_events},
       {"ledger backup",
-       {garden, {.name = "to", .placeholder = "FILE", .required = true}},
-       {"leafturn ledger backup --garden my-garden --to ledger-copy.db"},
+       {garden, {.name = "to", .placeholder = "FILE"}},
+       {"leafturn ledger backup --garden my-garden", "leafturn ledger backup --garden my-garden --to ledger-copy.db"},
        backup},
+      {"ledger restore",
+       {{.name = "file", .placeholder = "FILE", .required = true, .positional = true},
+        {.name = "check", .placeholder = ""},
+        {.name = "into", .placeholder = "GARDEN"},
+        {.name = "head", .placeholder = "HEAD"}},
+       {"leafturn ledger restore ledger-copy.db --check", "leafturn ledger restore ledger-copy.db --into my-garden-again"},
+       restore},
       {"ledger import",
-       {{.name = "file", .placeholder = "FILE", .required = true, .positional = true}, garden},
-       {"leafturn ledger import events.jsonl --garden my-garden"},
+       {{.name = "file", .placeholder = "FILE", .required = true, .positional = true}, garden, {.name = "as", .placeholder = "NAME"}},
+       {"leafturn ledger import events.jsonl --garden my-garden",
+        "leafturn ledger import events.jsonl --garden another-garden --as \"garden by the mill\""},
        import_events},
+      {"ledger guests", {garden}, {"leafturn ledger guests --garden another-garden"}, guests},
+      {"doctor", {garden, {.name = "backups", .placeholder = "FOLDER"}}, {"leafturn doctor --garden my-garden"}, doctor},
   };
 }
 

@@ -1,14 +1,14 @@
 #include <nlohmann/json.hpp>
 
 #include "render/ledger.hpp"
+#include "render/ledger_parts_json.hpp"
 #include "render/parts_json.hpp"
 
 namespace leafturn::render {
-namespace {
 
 using nlohmann::ordered_json;
 
-ordered_json verified(const store::Verification& verification, const words::Style& style) {
+ordered_json verification_value(const store::Verification& verification, const words::Style& style) {
   const auto said = [&](const Reason& reason) { return ordered_json{{"code", reason.code}, {"text", words::say(reason, style)}}; };
   ordered_json notes = ordered_json::array();
   for (const auto& note : verification.notes) notes.push_back(said(note));
@@ -19,14 +19,12 @@ ordered_json verified(const store::Verification& verification, const words::Styl
           {"notes", std::move(notes)}};
 }
 
-}  // namespace
-
 std::string verification_json(const store::Verification& verification, const words::Style& style) {
-  return json_text(verified(verification, style));
+  return json_text(verification_value(verification, style));
 }
 
 std::string export_json(const store::Verification& verification, const std::vector<std::string>& lines, const words::Style& style) {
-  ordered_json out = verified(verification, style);
+  ordered_json out = verification_value(verification, style);
   ordered_json entries = ordered_json::array();
   for (const auto& line : lines) {
     auto entry = ordered_json::parse(line, nullptr, false);
@@ -37,16 +35,17 @@ std::string export_json(const store::Verification& verification, const std::vect
 }
 
 std::string copy_json(const store::Verification& verification, const std::string& path, const words::Style& style) {
-  ordered_json out = verified(verification, style);
+  ordered_json out = verification_value(verification, style);
   out["file"] = path;
   return json_text(out);
 }
 
 std::string imported_events_json(const app::ImportedEvents& imported, const store::Verification& verification, const words::Style& style) {
-  ordered_json out = verified(verification, style);
+  ordered_json out = verification_value(verification, style);
   out["appended"] = imported.appended;
   out["had"] = imported.had;
   out["quarantined"] = imported.quarantined;
+  out["same_chain"] = imported.same_chain;
   return json_text(out);
 }
 

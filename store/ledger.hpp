@@ -132,4 +132,15 @@ struct OpenOptions {
 Result<std::unique_ptr<Ledger>> open_sqlite(const std::string& path, const OpenOptions& options = {});
 std::unique_ptr<Ledger> open_memory();
 
+/// A whole copy of a backup where a ledger is to be, never over a file (`ledger.backup_exists`); the backup isn't written to. Errors as of
+/// `open_sqlite`.
+Status restore_sqlite(const std::string& backup, const std::string& to);
+/// Where a ledger file ends, without opening it for writing.
+struct Tip {
+  std::uint64_t seq = 0;
+  Digest head;
+  Instant received;  ///< of the last event
+};
+Result<Tip> tip_of(const std::string& path);
+
 }  // namespace leafturn::store

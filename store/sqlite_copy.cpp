@@ -5,6 +5,9 @@
 
 #include <filesystem>
 
+#include "store/migrations/schema.hpp"
+#include "store/rows.hpp"
+#include "store/sqlite_header.hpp"
 #include "store/sqlite_ledger.hpp"
 
 namespace leafturn::store {
@@ -58,10 +61,55 @@ void copy_database(SQLite::Database& from, const std::string& path) {
       // All pages in one step: the source stays readable and, in WAL mode, writable by others meanwhile.
       if (const int code = copying.executeStep(-1); code != SQLITE_DONE) throw SQLite::Exception("the copy could not start", code);
     }
+    {
+      // Without a log beside it, so that it can be read where nothing may be written: a locked stick, another's folder.
+      SQLite::Database to(partial, SQLite::OPEN_READWRITE);
+      to.exec("PRAGMA journal_mode = DELETE");
+    }
     settle_file(partial, path);
   } catch (...) {
     remove_with_companions(partial);
     throw;
+  }
+}
+
+namespace {
+
+Result<SQLite::Database> open_copy(const std::string& path) {
+  const Where where{path, 0, {}};
+  const Header header = read_header(path, {});
+  if (!header.exists) return fail("ledger.not_found", where, {}, ErrorKind::not_found);
+  if (header.application != application_id || header.version < 1) return fail("ledger.not_a_ledger", where);
+  if (header.version > schema_version)
+    return fail("ledger.newer_file", where, {{"version", std::int64_t{header.version}}, {"known", std::int64_t{schema_version}}});
+  return SQLite::Database(path, SQLite::OPEN_READONLY);
+}
+
+}  // namespace
+
+Status restore_sqlite(const std::string& backup, const std::string& to) {
+  std::error_code ignored;
+  if (fs::exists(to, ignored)) return fail("ledger.backup_exists", Where{to, 0, {}});
+  try {
+    auto from = open_copy(backup);
+    if (!from) return fail(from.error());
+    copy_database(*from, to);
+  } catch (const SQLite::Exception& e) {
+    return fail(error_of(e, backup));
+  }
+  return {};
+}
+
+Result<Tip> tip_of(const std::string& path) {
+  try {
+    auto db = open_copy(path);
+    if (!db) return fail(db.error());
+    SQLite::Statement row(*db, "SELECT seq, link, received_us FROM events ORDER BY seq DESC LIMIT 1");
+    if (!row.executeStep()) return Tip{};
+    return Tip{static_cast<std::uint64_t>(row.getColumn(0).getInt64()), digest_of(row.getColumn(1)),
+               Instant::from_unix_microseconds(row.getColumn(2).getInt64())};
+  } catch (const SQLite::Exception& e) {
+    return fail(error_of(e, path));
   }
 }
 

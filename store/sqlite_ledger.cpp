@@ -105,8 +105,10 @@ Error SqliteLedger::after_failure(const SQLite::Exception& e) {
 void SqliteLedger::checkpoint() {
   constexpr int enough_pages = 1000;
   if (log_pages_ < enough_pages) return;
+  // Without room for it the log goes on growing, while there is room for that; what is in it is on the disk already.
   const int code = sqlite3_wal_checkpoint_v2(db_->getHandle(), "main", SQLITE_CHECKPOINT_PASSIVE, nullptr, nullptr);
-  if (code != SQLITE_OK && code != SQLITE_BUSY && code != SQLITE_LOCKED) throw SQLite::Exception("checkpoint", code & 0xff);
+  if (code != SQLITE_OK && code != SQLITE_BUSY && code != SQLITE_LOCKED && code != SQLITE_FULL)
+    throw SQLite::Exception("checkpoint", code & 0xff);
 }
 
 void SqliteLedger::append_all(std::span<Job* const> jobs) {

@@ -6,6 +6,7 @@
 #include <cstring>
 #include <filesystem>
 #include <random>
+#include <thread>
 
 #include "store/ledger.hpp"
 #include "tests/store/faults/runs.hpp"
@@ -21,15 +22,13 @@ struct Told {
   std::array<std::uint8_t, 32> link;
 };
 
-/// The child: appends until killed. Never returns.
-[[noreturn]] void write_until_killed(const std::string& path, std::uint64_t seed, int pipe) {
-  auto ledger = open_sqlite(path, {.create = true});
-  if (!ledger) _exit(1);
+/// One client of the child: appends until killed.
+void write_forever(Ledger& ledger, std::uint64_t seed, int pipe) {
   std::mt19937_64 random(seed);
-  std::uint64_t next = (*ledger)->last_seq().value_or(0) + 1;
-  while (true) {
-    const auto batch = some_events(random, next, 1 + random() % 5);
-    const auto receipts = (*ledger)->append(batch, event_time(next));
+  const std::string writer = "client " + std::to_string(seed);
+  for (std::uint64_t next = 1;;) {
+    const auto batch = some_events(random, next, 1 + random() % 5, writer);
+    const auto receipts = ledger.append(batch, event_time(next));
     if (!receipts) _exit(2);
     for (const Receipt& r : *receipts) {
       const Told told{r.id.bytes, r.seq, r.link.bytes};
@@ -37,6 +36,17 @@ struct Told {
     }
     next += batch.size();
   }
+}
+
+/// The child. Never returns.
+[[noreturn]] void write_until_killed(const std::string& path, std::uint64_t seed, int pipe) {
+  auto ledger = open_sqlite(path, {.create = true});
+  if (!ledger) _exit(1);
+  std::vector<std::thread> threads;
+  for (std::uint64_t client = 0; client < clients; ++client)
+    threads.emplace_back([&ledger, seed, client, pipe] { write_forever(**ledger, seed + client, pipe); });
+  for (auto& thread : threads) thread.join();
+  _exit(4);
 }
 
 std::vector<Receipt> drain(int pipe) {

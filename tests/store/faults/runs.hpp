@@ -16,12 +16,22 @@ struct Outcome {
   std::vector<std::string> notes;  ///< what went wrong, for people
 };
 
-/// A child process appends in batches of one to five and passes each receipt through a pipe; it is killed (SIGKILL) at a random moment.
-/// Every tenth kill starts a new ledger in `folder`, so that some fall while a ledger is being made.
+/// A child process in which eight clients append at once, in batches of one to five, and pass each receipt through a pipe; it is killed
+/// (SIGKILL) at a random moment. Every tenth kill starts a new ledger in `folder`, so that some fall while a ledger is being made.
 Outcome kill_writers(int kills, std::uint64_t seed, const std::string& folder);
 
-/// A writer on a PowerCutDisk, cut at a random operation. `safe` = false opens with synchronous=OFF, which must lose events.
+/// Writers on a PowerCutDisk, cut at a random operation: one, or eight at once in every second ledger. `safe` = false opens with
+/// synchronous=OFF, which must lose events.
 Outcome cut_power(int cuts, std::uint64_t seed, bool safe);
+
+/// A writer on a PowerCutDisk on which one sync fails, a different one each time; then the ledger is opened again, goes on, and the power
+/// is cut. `stops` counts failed syncs; a receipt given between the failure and the reopening is `unasked`.
+struct BadSyncs {
+  Outcome outcome;
+  int unasked = 0;
+  int unseen = 0;  ///< syncs that failed without any append saying so: the opening's, and checkpoints'
+};
+BadSyncs fail_syncs(int failures, std::uint64_t seed);
 
 struct Tampering {
   int changes = 0;

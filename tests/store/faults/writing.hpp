@@ -13,15 +13,19 @@ inline Instant event_time(std::uint64_t n) {
   return Instant::from_unix_microseconds(1'780'000'000'000'000) + Duration::seconds(static_cast<std::int64_t>(n));
 }
 
+/// Who writes at once, each its own events through the same ledger.
+inline constexpr int clients = 8;
+
 /// `count` events from the `first`-th of the writer on, each from some bytes to some kilobytes long.
-inline std::vector<Envelope> some_events(std::mt19937_64& random, std::uint64_t first, std::uint64_t count) {
+inline std::vector<Envelope> some_events(std::mt19937_64& random, std::uint64_t first, std::uint64_t count,
+                                         const std::string& writer = "writer") {
   std::vector<Envelope> batch;
   for (std::uint64_t n = first; n < first + count; ++n) {
     std::array<std::uint8_t, 10> tail{};
     for (auto& b : tail) b = static_cast<std::uint8_t>(random());
     const std::size_t length = random() % 8 == 0 ? 200 + random() % 9000 : 40 + random() % 400;
     batch.push_back(
-        {Id::version7(1'780'000'000'000 + n, tail), "writer", n, event_time(n), std::string(length, static_cast<char>('a' + n % 26))});
+        {Id::version7(1'780'000'000'000 + n, tail), writer, n, event_time(n), std::string(length, static_cast<char>('a' + n % 26))});
   }
   return batch;
 }
