@@ -117,7 +117,7 @@ Finding backups(store::Ledger& ledger, const std::string& folder, const std::str
   const auto backup = newest(ledger, folder, file, now);
   if (!backup) return found("backups", State::bad, {"doctor.backups.none", {{"folder", folder}}}, {"doctor.backups.do", {}});
   const std::int64_t missing = static_cast<std::int64_t>(last.value_or(backup->tip.seq) - backup->tip.seq);
-  const std::vector<Fact> facts{{"file", backup->path.string()}, {"days", whole(backup->age_days)}, {"n", missing}};
+  const std::vector<Fact> facts{{"file", backup->path.string()}, {"days", static_cast<std::int64_t>(backup->age_days)}, {"n", missing}};
   if (missing > 0 && backup->age_days > too_late_days)
     return found("backups", State::bad, {"doctor.backups.late", facts}, {"doctor.backups.do", {}});
   if (missing > 0 && backup->age_days > late_days)

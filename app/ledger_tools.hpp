@@ -10,6 +10,7 @@
 
 namespace leafturn::app {
 
+/// The chain, and whether the sums kept beside it are what its events add up to (`ledger.snapshot_differs`).
 Result<store::Verification> verify_ledger(const std::string& folder, std::optional<Digest> head);
 /// One line of JSON per event, in order: {"seq","received","link","event":…the bytes as they are…}; before an event that points to a text
 /// (a card, a weather file), a line {"blob":…its SHA-256…,"text"}.
@@ -32,5 +33,7 @@ struct ImportedEvents {
 Result<ImportedEvents> import_events(const std::string& folder, std::string_view lines, Instant now,
                                      const std::optional<std::string>& as = {});
 Result<std::vector<store::Guest>> guests_of(const std::string& folder);
+/// One of them, by its name or origin; `ledger.no_such_guest`.
+Result<store::Guest> guest_of(const std::string& folder, const std::string& name);
 
 }  // namespace leafturn::app

@@ -4,6 +4,7 @@
 
 #include "app/ledger_tools.hpp"
 #include "app/open_garden.hpp"
+#include "io/chronicle_bytes.hpp"
 #include "io/event_json.hpp"
 
 namespace leafturn::app {
@@ -96,16 +97,15 @@ Result<Lines> read_lines(std::string_view lines) {
   return out;
 }
 
-/// The chain a line belongs to: this garden's, or a guest's.
-Result<std::optional<Digest>> origin_of(store::Ledger& ledger, const std::optional<std::string>& guest) {
-  if (!guest) return std::optional<Digest>{};
+Result<store::Guest> find_guest(store::Ledger& ledger, const std::string& name) {
   const auto guests = ledger.guests();
   if (!guests) return fail(guests.error());
-  for (const store::Guest& one : *guests)
-    if (one.name == *guest || one.origin.hex() == *guest) return std::optional{one.origin};
   std::string known;
-  for (const store::Guest& one : *guests) known += (known.empty() ? "" : ", ") + one.name;
-  return fail("ledger.no_such_guest", {{}, 0, "--guest"}, {{"given", *guest}, {"known", known}}, ErrorKind::not_found);
+  for (const store::Guest& one : *guests) {
+    if (one.name == name || one.origin.hex() == name) return one;
+    known += (known.empty() ? "" : ", ") + one.name;
+  }
+  return fail("ledger.no_such_guest", {{}, 0, "--guest"}, {{"given", name}, {"known", known}}, ErrorKind::not_found);
 }
 
 /// Takes the file's chain as this garden's own. False: it is another one, or not whole.
@@ -128,10 +128,42 @@ Result<bool> taken_as_own(store::Ledger& ledger, const std::vector<store::Entry>
 
 }  // namespace
 
+namespace {
+
+/// Whether what is kept of the sums is what the events add up to: pages and clearances are read from it.
+Result<bool> sums_agree(store::Ledger& ledger) {
+  const auto kept = ledger.snapshot_get(io::chronicle_kind);
+  if (!kept) return fail(kept.error());
+  if (!*kept) return true;
+  garden::Chronicle chronicle;
+  constexpr std::size_t at_once = 10'000;
+  while (chronicle.last_seq() < (*kept)->seq) {
+    const auto left = static_cast<std::size_t>((*kept)->seq - chronicle.last_seq());
+    const auto entries = ledger.read(chronicle.last_seq() + 1, std::min(at_once, left));
+    if (!entries) return fail(entries.error());
+    for (const store::Entry& entry : *entries) {
+      const auto recorded = decode_entry(entry);
+      if (!recorded) return fail(recorded.error());
+      if (auto added = add_to(chronicle, *recorded, ledger); !added) return fail(added.error());
+    }
+  }
+  return io::chronicle_bytes(chronicle) == (*kept)->bytes;
+}
+
+}  // namespace
+
 Result<store::Verification> verify_ledger(const std::string& folder, std::optional<Digest> head) {
   auto garden = OpenGarden::open(folder);
   if (!garden) return fail(garden.error());
-  return (*garden)->ledger().verify(head);
+  store::Ledger& ledger = (*garden)->ledger();
+  auto verification = ledger.verify(head);
+  if (!verification || !verification->intact) return verification;
+  const auto agree = sums_agree(ledger);
+  if (!agree) return fail(agree.error());
+  if (*agree) return verification;
+  verification->intact = false;
+  verification->damage = Reason{"ledger.snapshot_differs", {}};
+  return verification;
 }
 
 Status export_ledger(const std::string& folder, const std::function<void(std::string_view line)>& line,
@@ -139,11 +171,15 @@ Status export_ledger(const std::string& folder, const std::function<void(std::st
   auto garden = OpenGarden::open(folder);
   if (!garden) return fail(garden.error());
   store::Ledger& ledger = (*garden)->ledger();
-  const auto origin = origin_of(ledger, guest);
-  if (!origin) return fail(origin.error());
+  std::optional<Digest> origin;
+  if (guest) {
+    const auto found = find_guest(ledger, *guest);
+    if (!found) return fail(found.error());
+    origin = found->origin;
+  }
   constexpr std::size_t at_once = 1000;
   for (std::uint64_t next = 1;;) {
-    auto entries = *origin ? ledger.read_guest(**origin, next, at_once) : ledger.read(next, at_once);
+    auto entries = origin ? ledger.read_guest(*origin, next, at_once) : ledger.read(next, at_once);
     if (!entries) return fail(entries.error());
     for (const store::Entry& entry : *entries) {
       // The text before the event that points to it, so that a file cut short never holds an event without its text.
@@ -209,6 +245,12 @@ Result<std::vector<store::Guest>> guests_of(const std::string& folder) {
   auto garden = OpenGarden::open(folder);
   if (!garden) return fail(garden.error());
   return (*garden)->ledger().guests();
+}
+
+Result<store::Guest> guest_of(const std::string& folder, const std::string& name) {
+  auto garden = OpenGarden::open(folder);
+  if (!garden) return fail(garden.error());
+  return find_guest((*garden)->ledger(), name);
 }
 
 }  // namespace leafturn::app

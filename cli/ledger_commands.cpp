@@ -25,8 +25,14 @@ Result<Answer> export_events(const Arguments& given, const Context& context) {
   std::vector<std::string> lines;
   const auto exported = app::export_ledger(folder, [&](std::string_view line) { lines.emplace_back(line); }, given.maybe("guest"));
   if (!exported) return fail(exported.error());
-  const auto verification = app::verify_ledger(folder, std::nullopt);
+  auto verification = app::verify_ledger(folder, std::nullopt);
   if (!verification) return fail(verification.error());
+  if (given.has("guest")) {
+    const auto guest = app::guest_of(folder, given.text("guest"));
+    if (!guest) return fail(guest.error());
+    verification->events = guest->events;
+    verification->head = guest->head;
+  }
   std::string text;
   for (const auto& line : lines) text += line + "\n";
   const auto path = given.maybe("to");

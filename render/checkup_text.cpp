@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "render/checkup.hpp"
 #include "render/ledger.hpp"
 #include "render/table.hpp"
@@ -32,11 +34,11 @@ std::string restored_text(const app::Restored& restored, Instant now, const word
                        count("harvests", g.harvests)}},
                      style);
     if (restored.last) {
-      const double days = std::max(0.0, (now - *restored.last).in_days());
-      const CivilTime last = restored.zone.civil(*restored.last);
-      out += paragraph(
-          {"restore.age", {{"last", CivilTime{last.date, last.second_of_day / 60 * 60}}, {"days", Number{days, days < 10 ? 1 : 0}}}},
-          style);
+      const auto days = static_cast<std::int64_t>(std::max(0.0, (now - *restored.last).in_days()));
+      const std::string last = restored.zone.civil(*restored.last).iso();
+      // With the year, and to the minute.
+      const std::string minute = last.substr(0, 10) + " " + last.substr(11, 5);
+      out += paragraph({"restore.age", {{"last", minute}, {"days", days}}}, style);
     }
     for (const std::string& name_of_text : restored.missing) out += paragraph({"restore.missing", {{"name", name_of_text}}}, style);
     if (restored.guests > 0) out += paragraph({"restore.guests", {{"n", static_cast<std::int64_t>(restored.guests)}}}, style);

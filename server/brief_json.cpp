@@ -62,6 +62,7 @@ Response get_health(Site& site, const Request& request) {
 Response get_healthz(Site& site, const Request& request) {
   const auto last = site.garden.ledger().last_seq();
   if (!last) return error_response(last.error(), request);
+  if (const auto fit = site.garden.ledger().writable(); !fit) return error_response(fit.error(), request);
   Response response;
   response.body = ordered_json({{"ok", true}}).dump();  // and nothing else: strangers may ask
   return response;

@@ -6,6 +6,7 @@
 #include "app/access.hpp"
 #include "app/certificates.hpp"
 #include "app/open_garden.hpp"
+#include "app/serving_lock.hpp"
 #include "app/x509.hpp"
 #include "server/clock.hpp"
 #include "server/listener.hpp"
@@ -103,6 +104,8 @@ Status serve(const ServeOptions& options) {
   if (!garden) return fail(garden.error());
   auto access = app::Access::open(options.folder);
   if (!access) return fail(access.error());
+  const auto alone = app::ServingLock::take(options.folder);
+  if (!alone) return fail(alone.error());
   const Clock clock = system_clock();
   std::optional<LineWriter> log;
   if (options.log) log.emplace(stderr);
