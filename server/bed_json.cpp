@@ -85,8 +85,7 @@ Response get_bed(Site& site, const Request& request) {
   out["plantings"] = plantings_json(answer->garden, bed, answer->zone, asked->style);
   out["brief"] = std::move(part);
   out["plans"] = plans_json(answer->garden, bed, answer->zone, names);
-  out["history"] =
-      ordered_json::parse(history_json(*events, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
+  out["history"] = ordered_json::parse(history_json(*events, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
   out["cards"] = std::move(cards);
   Response response;
   response.body = out.dump();

@@ -76,6 +76,67 @@ TEST_P(Conformance, readStartsWhereAskedAndStopsAtMost) {
   EXPECT_TRUE(must(ledger_->read(UINT64_MAX)).empty());
 }
 
+TEST_P(Conformance, eventsAreFoundByIdAndByPlace) {
+  append({envelope(1), envelope(2), envelope(3)});
+  EXPECT_EQ(must(ledger_->find(envelope(2).id))->seq, 2U);
+  EXPECT_EQ(must(ledger_->find(envelope(2).id))->envelope.bytes, envelope(2).bytes);
+  EXPECT_FALSE(must(ledger_->find(envelope(9).id)));
+  const std::vector<std::uint64_t> places{1, 3, 7};
+  const auto some = must(ledger_->read_at(places));
+  ASSERT_EQ(some.size(), 2U) << "7 is beyond the chain";
+  EXPECT_EQ(some[0].envelope.id, envelope(1).id);
+  EXPECT_EQ(some[1].envelope.id, envelope(3).id);
+  EXPECT_TRUE(ledger_->writable());
+}
+
+TEST_P(Conformance, aChainFromElsewhereIsTakenAsItWas) {
+  const auto elsewhere = open_memory();
+  append_some(*elsewhere, 1, 5);
+  const auto told = must(elsewhere->read(1));
+  ASSERT_TRUE(ledger_->adopt(std::span(told).first(3)));
+  ASSERT_TRUE(ledger_->adopt(told)) << "the beginning again, and more";
+  EXPECT_EQ(must(ledger_->verify()).head, must(elsewhere->verify()).head);
+  EXPECT_TRUE(must(ledger_->verify(told[1].link)).intact) << "a receipt from there holds here";
+  const Envelope again = envelope(2);
+  EXPECT_EQ(must(ledger_->append({&again, 1}, at_hour(1)))[0].kind, Receipt::Kind::had_it);
+
+  auto changed = told;
+  changed[2].envelope.bytes += " ";
+  EXPECT_EQ(ledger_->adopt(changed).error().code, "ledger.chain_broken");
+  EXPECT_EQ(ledger_->adopt(std::span(told).subspan(1)).error().code, "ledger.chain_gap");
+  const auto other = open_memory();
+  append_some(*other, 3, 4);
+  EXPECT_EQ(ledger_->adopt(must(other->read(1))).error().code, "ledger.chains_differ");
+  EXPECT_EQ(must(ledger_->last_seq()), 5U);
+}
+
+TEST_P(Conformance, aGuestIsKeptBesideTheChain) {
+  append({envelope(1)});
+  const Digest own = must(ledger_->verify()).head;
+  const auto elsewhere = open_memory();
+  append_some(*elsewhere, 1, 4);
+  const auto told = must(elsewhere->read(1));
+  ASSERT_TRUE(ledger_->adopt_guest("by the mill", std::span(told).first(2), at_hour(9)));
+  ASSERT_TRUE(ledger_->adopt_guest("another name", told, at_hour(10)));
+  const auto guests = must(ledger_->guests());
+  ASSERT_EQ(guests.size(), 1U) << "one origin, one guest";
+  EXPECT_EQ(guests[0].name, "by the mill");
+  EXPECT_EQ(guests[0].since, at_hour(9));
+  EXPECT_EQ(guests[0].events, 4U);
+  EXPECT_EQ(guests[0].head, told.back().link);
+  EXPECT_EQ(must(ledger_->read_guest(guests[0].origin, 3)).size(), 2U);
+  EXPECT_EQ(must(ledger_->read_guest(guests[0].origin, 1))[1].envelope.bytes, told[1].envelope.bytes);
+  EXPECT_TRUE(must(ledger_->read_guest(Digest{}, 1)).empty());
+  EXPECT_EQ(must(ledger_->verify()).head, own);
+  EXPECT_EQ(must(ledger_->last_seq()), 1U);
+  auto changed = told;
+  changed[1].received = at_hour(7);
+  EXPECT_EQ(ledger_->adopt_guest("by the mill", changed, at_hour(9)).error().code, "ledger.chain_broken");
+  const std::string copy = folder_ + "/copy.db";
+  ASSERT_TRUE(ledger_->backup(copy));
+  EXPECT_EQ(must(must(open_sqlite(copy))->guests())[0].events, 4U) << "a backup holds it too";
+}
+
 TEST_P(Conformance, theSameEventAgainGetsItsOldReceipt) {
   const auto first = append({envelope(1), envelope(2)}, 1);
   const auto again = append({envelope(1), envelope(3)}, 2);

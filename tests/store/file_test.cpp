@@ -2,6 +2,7 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 
@@ -210,6 +211,47 @@ TEST_F(LedgerFile, aChainRebuiltFromTheMiddleIsFoundByItsPrintedHead) {
   for (const Entry& e : told) ASSERT_TRUE(forged->append({&e.envelope, 1}, e.received));
   EXPECT_TRUE(must(forged->verify()).intact);
   EXPECT_FALSE(must(forged->verify(printed)).intact);
+}
+
+TEST_F(LedgerFile, readersDoNotWaitForTheWriter) {
+  const auto ledger = must(open_sqlite(path(), making()));
+  append_some(*ledger, 1, 3);
+  SQLite::Database writer(path(), SQLite::OPEN_READWRITE);
+  writer.exec("BEGIN IMMEDIATE");
+  writer.exec("DELETE FROM events WHERE seq = 3");
+  const auto start = std::chrono::steady_clock::now();
+  EXPECT_EQ(must(ledger->read(1)).size(), 3U);
+  EXPECT_TRUE(must(ledger->verify()).intact);
+  EXPECT_TRUE(ledger->backup(folder_ + "/copy.db"));
+  EXPECT_LT(std::chrono::steady_clock::now() - start, std::chrono::seconds(4)) << "an append would wait five";
+  writer.exec("ROLLBACK");
+}
+
+TEST_F(LedgerFile, aBackupIsReadWhereNothingMayBeWritten) {
+  append_some(*must(open_sqlite(path(), making())), 1, 3);
+  const std::string copy = folder_ + "/locked/copy.db";
+  fs::create_directory(folder_ + "/locked");
+  ASSERT_TRUE(must(open_sqlite(path()))->backup(copy));
+  fs::permissions(copy, fs::perms::owner_read);
+  fs::permissions(folder_ + "/locked", fs::perms::owner_read | fs::perms::owner_exec);
+  EXPECT_EQ(must(tip_of(copy)).seq, 3U);
+  EXPECT_TRUE(restore_sqlite(copy, folder_ + "/back.db"));
+  EXPECT_EQ(restore_sqlite(copy, folder_ + "/back.db").error().code, "ledger.backup_exists");
+  EXPECT_EQ(std::distance(fs::directory_iterator(folder_ + "/locked"), {}), 1) << "nothing was made beside it";
+  fs::permissions(folder_ + "/locked", fs::perms::owner_all);
+}
+
+TEST_F(LedgerFile, afterADiskThatFailedTheChainIsVerifiedBeforeAnythingIsWritten) {
+  append_some(*must(open_sqlite(path(), making())), 1, 3);
+  const std::string marker = path() + ".not-kept";
+  std::ofstream{marker};
+  EXPECT_TRUE(must(open_sqlite(path()))->writable());
+  EXPECT_FALSE(fs::exists(marker));
+  SQLite::Database(path(), SQLite::OPEN_READWRITE).exec("UPDATE events SET bytes = x'41' WHERE seq = 2");
+  EXPECT_EQ(refusal(), "opened") << "opening alone doesn't read the chain";
+  std::ofstream{marker};
+  EXPECT_EQ(refusal(), "ledger.damaged");
+  EXPECT_TRUE(fs::exists(marker));
 }
 
 TEST_F(LedgerFile, aSnapshotOfAnotherChainIsNotUsed) {
