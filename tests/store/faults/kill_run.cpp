@@ -79,7 +79,7 @@ std::vector<Receipt> one_kill(const std::string& path, std::mt19937_64& random, 
     pollfd first{ends[0], POLLIN, 0};
     ::poll(&first, 1, 2000);
   }
-  ::usleep(static_cast<useconds_t>(random() % 25'000));
+  ::usleep(static_cast<useconds_t>(random() % 15'000));
   ::kill(child, SIGKILL);
   int status = 0;
   ::waitpid(child, &status, 0);

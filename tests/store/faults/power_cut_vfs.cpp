@@ -178,7 +178,11 @@ int sync(sqlite3_file* file, int) {
   ++disk.done.syncs;
   File& f = file_of(file);
   const bool fails = disk.until_bad_sync != 0 && --disk.until_bad_sync == 0;
-  f.durable = fails ? disk.left_of(f) : f.current;
+  // Only what was written since the last sync: what an earlier one lost is not written again.
+  if (fails)
+    f.durable = disk.left_of(f);
+  else
+    for (const Change& written : f.pending) carry_out(f.durable, written);
   f.pending.clear();
   if (fails) return SQLITE_IOERR_FSYNC;
   f.on_disk = true;

@@ -113,8 +113,12 @@ BadSyncs fail_syncs(int failures, std::uint64_t seed) {
       }
     }
     disk.fail_sync_after(0);
-    // Opened again on a disk that works again, it goes on; then the power is cut, and the disk shows what it really holds.
-    if (auto ledger = open_sqlite(path, options)) write_some(**ledger, random(), 5000, heard);
+    // Opened again on a disk that works again, it goes on; then the power is cut before it is closed, and the disk shows what it really
+    // holds.
+    if (auto ledger = open_sqlite(path, options)) {
+      write_some(**ledger, random(), 5000, heard);
+      disk.cut_after(1);
+    }
     disk.power_on();
     found.outcome.acknowledged += heard.receipts.size();
     look_for(heard.receipts, open_sqlite(path, options), found.outcome);
