@@ -34,11 +34,13 @@ struct OpenGarden::Inside {
   std::uint64_t snapshot_seq = 0;
   std::thread snapshot_writer;
   bool writing_snapshot = false;
+  bool begun = false;  ///< what there is of a snapshot was taken
 
   ~Inside() {
     if (snapshot_writer.joinable()) snapshot_writer.join();
   }
   Status catch_up();
+  void begin();
   Status read_tail();
   void keep_snapshot();
 };
@@ -102,7 +104,20 @@ void OpenGarden::Inside::keep_snapshot() {
   });
 }
 
+/// With the first question: whoever only copies or verifies the ledger needs no sums.
+void OpenGarden::Inside::begin() {
+  if (std::exchange(begun, true)) return;
+  // A snapshot that can't be had is no reason to stop: the events are there.
+  const auto kept = ledger->snapshot_get(io::chronicle_kind);
+  if (!kept || !*kept) return;
+  auto read = io::chronicle_from((*kept)->bytes);
+  if (!read || read->last_seq() != (*kept)->seq) return;
+  chronicle = std::move(*read);
+  snapshot_seq = (*kept)->seq;
+}
+
 Status OpenGarden::Inside::catch_up() {
+  begin();
   const auto last = ledger->last_seq();
   if (!last) return fail(last.error());
   if (*last <= chronicle.last_seq()) return {};
@@ -126,12 +141,6 @@ Result<std::unique_ptr<OpenGarden>> OpenGarden::open(const std::string& folder) 
   inside->folder = folder;
   inside->ledger = std::move(*ledger);
   inside->library = std::move(*library);
-  // A snapshot that can't be had is no reason not to open: the events are there.
-  if (const auto kept = inside->ledger->snapshot_get(io::chronicle_kind); kept && *kept)
-    if (auto chronicle = io::chronicle_from((*kept)->bytes); chronicle && chronicle->last_seq() == (*kept)->seq) {
-      inside->chronicle = std::move(*chronicle);
-      inside->snapshot_seq = (*kept)->seq;
-    }
   return std::unique_ptr<OpenGarden>(new OpenGarden(std::move(inside)));
 }
 

@@ -98,16 +98,16 @@ int main(int argc, char** argv) {
     auto garden = app::OpenGarden::open(folder);
     if (!garden || !(*garden)->chronicle()) return 1;
     open_s.push_back(seconds_since(start));
+    memory = std::max(memory, resident_mb());
     const std::uint64_t seed = options.seed * 100 + static_cast<std::uint64_t>(round);
     syncs.push_back(syncs_per_s(folder, 1.0));
     one.push_back(writes_per_s(**garden, 1, 1.5, seed));
     fifty.push_back(writes_per_s(**garden, 50, 1.5, seed));
-    memory = std::max(memory, resident_mb());
   }
   fs::remove_all(folder);
   results.figure("events", {static_cast<double>(events), 0.0});
   results.figure("open_s", bench::estimate(open_s));
-  results.figure("rss_mb", {memory, 0.0});
+  results.figure("open_rss_mb", {memory, 0.0});
   results.figure("fsync_per_s", bench::estimate(syncs));
   results.figure("writes_per_s_1", bench::estimate(one));
   results.figure("writes_per_s_50", bench::estimate(fifty));
