@@ -41,6 +41,8 @@ struct ActionOf {
   Action operator()(const garden::HarvestPlanned&) const { return Action::write_harvest; }
   Action operator()(const garden::Application&) const { return Action::treat; }
   Action operator()(const garden::BedReleased&) const { return Action::release_bed; }
+  // Nobody may: app::record takes it from no one.
+  Action operator()(const garden::ApplicationJudged&) const { return Action::treat; }
   Action operator()(const garden::Amended& amended) const {
     return amended.replacement ? std::visit(*this, *amended.replacement) : Action::write;
   }

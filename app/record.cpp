@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <set>
 #include <utility>
 
 #include "app/entropy.hpp"
@@ -79,16 +80,41 @@ Result<label::Judgement> judged_by_card(OpenGarden& garden, const garden::Garden
 
 Error refusal(const label::Judgement& judgement, const Application& application);
 
+/// What judging an event came to.
+struct Judged {
+  std::optional<label::Judgement> judgement;
+  std::optional<garden::ApplicationJudged> settled;  ///< to be written down with it
+  Instant at;                                        ///< of the application that was settled
+};
+
+bool made_unjudged(const Application& a) { return a.state == Application::State::made && a.not_judged && !a.outside_label; }
+
+/// What the card says at last of a spray written down where it couldn't be asked. Nothing settled when it can't be asked now either.
+Judged settle(OpenGarden& garden, const garden::Garden& state, const Application& a, const Id& id, Instant at) {
+  const auto zone = garden.zone();
+  if (!zone) return {};
+  auto judgement = judged_by_card(garden, state, *zone, a, at);
+  if (!judgement && judgement.error().kind == ErrorKind::cannot) return {};
+  garden::ApplicationJudged settled{garden::ApplicationJudged::Verdict::outside_label, id, a.bed, a.card, {}};
+  if (!judgement)
+    settled.rule = judgement.error().code;
+  else if (decision::may_go_ahead(judgement->verdict))
+    settled.verdict = garden::ApplicationJudged::Verdict::within_label;
+  else if (!judgement->outcomes.empty())
+    settled.rule = std::string{label::word_for(judgement->outcomes.front().rule)};
+  return {judgement ? std::optional{std::move(*judgement)} : std::nullopt, std::move(settled), at};
+}
+
 /// The judgement to hand back, when there is one; an error when the application may not be written. `state` is the garden without it.
-Result<std::optional<label::Judgement>> judge_application(OpenGarden& garden, const garden::Garden& state, const Application& a,
-                                                          Instant at) {
-  if (a.state == Application::State::cancelled) return std::nullopt;
+Result<Judged> judge_application(OpenGarden& garden, const garden::Garden& state, const Application& a, const Id& id, Instant at) {
+  if (a.state == Application::State::cancelled) return Judged{};
+  if (made_unjudged(a)) return settle(garden, state, a, id, at);
   auto zone = garden.zone();
   if (!zone) return fail(zone.error());
   auto judgement = judged_by_card(garden, state, *zone, a, at);
   if (judgement) {
     if (!decision::may_go_ahead(judgement->verdict) && !told_outside(a)) return fail(refusal(*judgement, a));
-    return std::optional{std::move(*judgement)};
+    return Judged{std::move(*judgement), {}, at};
   }
   // A spray already made is written as it was, outside the label: without any card, with another one, with a rate nobody can read, on bare
   // soil. Only a card named that isn't one of this product is refused: leave it out then.
@@ -96,7 +122,7 @@ Result<std::optional<label::Judgement>> judge_application(OpenGarden& garden, co
   const bool card_there = !a.card || std::any_of(state.cards.begin(), state.cards.end(), is_named);
   if (!told_outside(a) || judgement.error().kind == ErrorKind::cannot) return fail(judgement.error());
   if (!card_there) return fail("treat.card_changed", {{}, 0, "card"}, {{"product", a.product}}, ErrorKind::conflict);
-  return std::nullopt;
+  return Judged{};
 }
 
 /// A bed that was sprayed or planted keeps its name and its place on the board: under another name it would look untouched.
@@ -111,21 +137,20 @@ Status keeps_its_bed(const garden::Garden& state, const garden::BedLaid& was, co
 }
 
 /// An amended application is judged like a new one at its own time; what was sprayed stays sprayed.
-Result<std::optional<label::Judgement>> judge_amendment(OpenGarden& garden, const garden::Event& told, garden::Garden state,
-                                                        const garden::Amended& amended) {
+Result<Judged> judge_amendment(OpenGarden& garden, const garden::Event& told, garden::Garden state, const garden::Amended& amended) {
   if (const auto* bed = std::get_if<garden::BedLaid>(&told.payload))
     if (auto kept = keeps_its_bed(state, *bed, amended); !kept) return fail(kept.error());
   const auto* was = std::get_if<Application>(&told.payload);
-  if (was == nullptr) return std::nullopt;
+  if (was == nullptr) return Judged{};
   if (!amended.replacement) {
     if (was->state == Application::State::made) return fail("treat.made_stays", {{}, 0, "replacement"}, {{"product", was->product}});
-    return std::nullopt;
+    return Judged{};
   }
   const auto* now_said = std::get_if<Application>(&*amended.replacement);
-  if (now_said == nullptr) return std::nullopt;
+  if (now_said == nullptr) return Judged{};
   if (now_said->state != was->state) return fail("treat.state_stays", {{}, 0, "replacement.state"}, {{"product", was->product}});
   erase_if(state.applications, [&](const auto& a) { return a.id == amended.target; });
-  return judge_application(garden, state, *now_said, amended.happened_at.value_or(told.heading.happened_at));
+  return judge_application(garden, state, *now_said, amended.target, amended.happened_at.value_or(told.heading.at()));
 }
 
 /// What later questions will read must be there and be readable, or one bad event would take the whole garden's answers away.
@@ -178,8 +203,7 @@ Error refusal(const label::Judgement& judgement, const Application& application)
 }
 
 /// Judged against the garden as it stands; the judgement of an application comes back.
-Result<std::optional<label::Judgement>> judge_event(OpenGarden& garden, const garden::Garden& state, const garden::Event& event,
-                                                    Instant now) {
+Result<Judged> judge_event(OpenGarden& garden, const garden::Garden& state, const garden::Event& event, Instant now) {
   const auto* amended = std::get_if<garden::Amended>(&event.payload);
   std::optional<garden::Recorded> target;
   if (amended != nullptr) {
@@ -188,12 +212,34 @@ Result<std::optional<label::Judgement>> judge_event(OpenGarden& garden, const ga
     target = std::move(*told);
   }
   std::optional<garden::KnownEvent> known;
-  if (target) known = {target->event.payload.index(), target->event.heading.happened_at};
+  if (target) known = {target->event.payload.index(), target->event.heading.at()};
   if (auto sensible = garden::check(state, event, now, known); !sensible) return fail(sensible.error());
   if (auto readable = std::visit(Readable(garden, state), event.payload); !readable) return fail(readable.error());
   if (const auto* application = std::get_if<Application>(&event.payload))
-    return judge_application(garden, state, *application, event.heading.happened_at);
+    return judge_application(garden, state, *application, event.heading.id, event.heading.at());
   if (amended != nullptr && target) return judge_amendment(garden, target->event, state, *amended);
+  return Judged{};
+}
+
+/// A judgement as an event: at the application's own time, so that it is known whenever the application is.
+garden::Event judgement_event(const garden::Chronicle& chronicle, const garden::ApplicationJudged& settled, Instant at, Instant now) {
+  const std::string judge = "judge";
+  return {{fresh_id(now), judge, chronicle.last_of(judge) + 1, at, {}}, settled};
+}
+
+store::Envelope envelope_of(const garden::Event& event, std::string bytes) {
+  const garden::Heading& h = event.heading;
+  return {h.id, h.writer, h.writer_seq, h.happened_at, std::move(bytes)};
+}
+
+/// What an application that is there already was judged to be.
+std::optional<garden::ApplicationJudged> judged_before(const garden::Chronicle& chronicle, const garden::Event& event) {
+  const auto* application = std::get_if<Application>(&event.payload);
+  if (application == nullptr || !application->not_judged) return std::nullopt;
+  const garden::Garden state = chronicle.at(end_of_time);
+  for (const auto& a : state.applications)
+    if (a.id == event.heading.id)
+      if (const auto* judged = state.judgement_of(a); judged != nullptr) return judged->what;
   return std::nullopt;
 }
 
@@ -224,7 +270,7 @@ class Round {
     if (!chronicle) return fail(chronicle.error());
     after_ = chronicle->last_seq();
     for (Writing* writing : waiting) {
-      if (!batch_.empty() && (alone(writing->event) || alone(taken_.back()->event))) break;
+      if (!batch_.empty() && (alone(writing->event) || alone(taken_.back().writing->event))) break;
       if (auto taken = take(*writing, *chronicle); !taken) return taken;
     }
     return {};
@@ -234,11 +280,11 @@ class Round {
     Result<std::vector<store::Receipt>> receipts = std::vector<store::Receipt>{};
     if (!batch_.empty()) receipts = garden_.ledger().append(batch_, latest_, after_);
     if (!receipts && receipts.error().code == "ledger.moved_on") return false;
-    for (std::size_t i = 0; i < taken_.size(); ++i) {
+    for (Taken& taken : taken_) {
       if (receipts)
-        taken_[i]->answer = RecordOutcome{(*receipts)[i], std::move(judgements_[i])};
+        taken.writing->answer = RecordOutcome{(*receipts)[taken.place], std::move(taken.judged.judgement), std::move(taken.judged.settled)};
       else
-        taken_[i]->answer = fail(receipts.error());
+        taken.writing->answer = fail(receipts.error());
     }
     // Refused beside events that were then not written: perhaps because of them.
     for (auto& [writing, error, place] : refused_) writing->answer = fail(receipts || place == 0 ? error : receipts.error());
@@ -248,7 +294,8 @@ class Round {
  private:
   Status take(Writing& writing, garden::Chronicle& chronicle) {
     const Id& id = writing.event.heading.id;
-    std::optional<label::Judgement> judgement;
+    Judged outcome;
+    std::optional<garden::Event> settled;
     // Sent again because the answer got lost: the same receipt, without judging a second time.
     const auto had = garden_.ledger().find(id);
     if (!had) return fail(had.error());
@@ -259,19 +306,28 @@ class Round {
         refused_.push_back({&writing, judged.error(), batch_.size()});
         return {};
       }
-      judgement = std::move(*judged);
+      outcome = std::move(*judged);
+      if (outcome.settled) settled = judgement_event(chronicle, *outcome.settled, outcome.at, writing.now);
       if (!alone(writing.event)) {
         chronicle.add({chronicle.last_seq() + 1, writing.now, writing.event});
+        if (settled) chronicle.add({chronicle.last_seq() + 1, writing.now, *settled});
         chronicle.settle();
       }
+    } else {
+      outcome.settled = judged_before(chronicle, writing.event);
     }
+    taken_.push_back({&writing, batch_.size(), std::move(outcome)});
     batch_.push_back(writing.envelope);
-    taken_.push_back(&writing);
-    judgements_.push_back(std::move(judgement));
+    if (settled) batch_.push_back(envelope_of(*settled, io::encode_event(*settled)));
     latest_ = std::max(latest_, writing.now);
     return {};
   }
 
+  struct Taken {
+    Writing* writing;
+    std::size_t place;  ///< in the batch
+    Judged judged;
+  };
   struct Refused {
     Writing* writing;
     Error error;
@@ -281,8 +337,7 @@ class Round {
   std::uint64_t after_ = 0;
   Instant latest_ = Instant::from_unix_microseconds(0);
   std::vector<store::Envelope> batch_;
-  std::vector<Writing*> taken_;
-  std::vector<std::optional<label::Judgement>> judgements_;
+  std::vector<Taken> taken_;
   std::vector<Refused> refused_;
 };
 
@@ -308,10 +363,40 @@ void judge_and_write(OpenGarden& garden, std::span<Writing* const> writings) {
 Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now) {
   auto event = io::decode_event(bytes);
   if (!event) return fail(event.error());
-  const garden::Heading heading = event->heading;
-  Writing writing{std::move(*event), {heading.id, heading.writer, heading.writer_seq, heading.happened_at, std::string(bytes)}, now, {}};
+  if (std::holds_alternative<garden::ApplicationJudged>(event->payload)) return fail("treat.judged_here", {{}, 0, "kind"});
+  const bool card = std::holds_alternative<garden::CardCopied>(event->payload);
+  store::Envelope envelope = envelope_of(*event, std::string(bytes));
+  Writing writing{std::move(*event), std::move(envelope), now, {}};
   garden.desk().run(writing, [&](std::span<Writing* const> writings) { judge_and_write(garden, writings); });
+  // A card just copied may be the one an application waits for. Should that fail, the card is written all the same and the bed closed.
+  if (card && *writing.answer) (void)judge_waiting(garden, now);
   return std::move(*writing.answer);
+}
+
+Result<std::size_t> judge_waiting(OpenGarden& garden, Instant now) {
+  std::size_t settled = 0;
+  for (std::set<Id> asked;;) {
+    auto chronicle = garden.chronicle();
+    if (!chronicle) return fail(chronicle.error());
+    garden::Garden state = chronicle->at(end_of_time);
+    const auto waiting = std::find_if(state.applications.begin(), state.applications.end(),
+                                      [&](const auto& a) { return state.awaits_judgement(a) && !asked.contains(a.id); });
+    if (waiting == state.applications.end()) return settled;
+    const garden::Dated<Application> application = *waiting;
+    asked.insert(application.id);
+    erase_if(state.applications, [&](const auto& a) { return a.id == application.id; });
+    const Judged judged = settle(garden, state, application.what, application.id, application.at);
+    if (!judged.settled) continue;
+    const garden::Event event = judgement_event(*chronicle, *judged.settled, application.at, now);
+    const store::Envelope envelope = envelope_of(event, io::encode_event(event));
+    const auto receipts = garden.ledger().append({&envelope, 1}, now, chronicle->last_seq());
+    if (receipts)
+      ++settled;
+    else if (receipts.error().code == "ledger.moved_on")
+      asked.erase(application.id);  // somebody wrote in between: judged against what is there now
+    else
+      return fail(receipts.error());
+  }
 }
 
 Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,

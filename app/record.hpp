@@ -14,15 +14,23 @@ namespace leafturn::app {
 struct RecordOutcome {
   store::Receipt receipt;
   std::optional<label::Judgement> judgement;  ///< of an application, as judged when it was recorded
+  /// Of an application written down unjudged: what it turned out to be. Absent: the card couldn't be asked now either; the bed stays
+  /// locked.
+  std::optional<garden::ApplicationJudged> judged;
 };
 
 /// `bytes`: an event as its writer wrote it (docs/events.md), stored as they are.
 /// Errors: everything io::decode_event and garden::check say; for an application, `treat.refused` or `treat.unknown` when the card doesn't
 /// allow it — a plan is then never written; one already made is written only when it says `outside_label`. An amended application is judged
 /// like a new one at its own time; `treat.made_stays` (a made one can't be withdrawn), `treat.state_stays`, `garden.bed_in_use` (a bed used
-/// keeps its name). A card or weather file must be there and readable, a zone known: `ledger.no_such_blob`, `treat.card_of_another`,
-/// `zone.unknown` and the readers' own.
+/// keeps its name). An application made that says `not_judged` is always written, with what the card says of it beside it in the same
+/// commit
+/// (`application_judged`, writer `judge`); that event is never taken from outside: `treat.judged_here`. A card or weather file must be
+/// there and readable, a zone known: `ledger.no_such_blob`, `treat.card_of_another`, `zone.unknown` and the readers' own.
 Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now);
+
+/// Judges applications that still wait for it, as when their card couldn't be read at the time. How many were.
+Result<std::size_t> judge_waiting(OpenGarden& garden, Instant now);
 
 /// The same for a saying put together here: makes the heading (fresh id, next writer_seq of `writer`).
 Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,

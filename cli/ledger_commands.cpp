@@ -99,6 +99,27 @@ Result<Answer> doctor(const Arguments& given, const Context& context) {
       context.json ? render::checkup_json(*checkup, context.style) : render::checkup_text(*checkup, context.style), {}, checkup->bad()};
 }
 
+Result<Answer> phone_file(const Arguments& given, const Context& context) {
+  const auto text = app::read_text(given.text("file"));
+  if (!text) return fail(text.error());
+  const auto to = given.maybe("receipts");
+  if (to)
+    if (const auto free = app::must_not_exist(*to); !free) return fail(free.error());
+  const auto garden = app::OpenGarden::open(given.text("garden"));
+  if (!garden) return fail(garden.error());
+  const auto taken = app::take_phone_file(**garden, *text, context.now);
+  if (!taken) return fail(taken.error());
+  if (to) {
+    const auto zone = (*garden)->zone();
+    if (!zone) return fail(zone.error());
+    if (const auto written = app::write_new_file(*to, app::phone_receipts(*taken, *zone, context.now)); !written)
+      return fail(written.error());
+  }
+  return Answer{context.json ? render::phone_file_json(*taken, context.style) : render::phone_file_text(*taken, context.style),
+                {},
+                taken->refused + taken->quarantined > 0};
+}
+
 constexpr Option garden{.name = "garden", .placeholder = "GARDEN", .required = true};
 
 }  // namespace
@@ -128,6 +149,10 @@ std::vector<Command> ledger_commands() {
        import_events},
       {"ledger guests", {garden}, {"leafturn ledger guests --garden another-garden"}, guests},
       {"doctor", {garden, {.name = "backups", .placeholder = "FOLDER"}}, {"leafturn doctor --garden my-garden"}, doctor},
+      {"phone-file",
+       {{.name = "file", .placeholder = "FILE", .required = true, .positional = true}, garden, {.name = "receipts", .placeholder = "FILE"}},
+       {"leafturn phone-file demo/phone.jsonl --garden my-garden --receipts for-the-phone.jsonl"},
+       phone_file},
   };
 }
 

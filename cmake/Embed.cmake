@@ -62,7 +62,7 @@ endfunction()
 # The pages: built by web/build.mjs into web/dist when node is there; the listing is fixed so that ninja knows it.
 function(leafturn_embed_web target)
   set(dist ${CMAKE_BINARY_DIR}/web)
-  set(files index.html app.js app.css)
+  set(files index.html app.js app.css worker.js counting.html policy.txt manifest.webmanifest icon.svg version.txt)
   file(GLOB_RECURSE inputs CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/web/src/*)
   list(APPEND inputs ${CMAKE_SOURCE_DIR}/web/build.mjs ${CMAKE_SOURCE_DIR}/web/package-lock.json)
   set(outputs ${files})

@@ -225,8 +225,8 @@ void keep(Way& way, WorkDone& s) {
 }
 template <class Way>
 void keep(Way& way, Application& s) {
-  auto& [state, bed, planting, product, card, rate, pest, outside_label, detail, plan] = s;
-  all_of(way, state, bed, planting, product, card, rate, pest, outside_label, detail, plan);
+  auto& [state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged] = s;
+  all_of(way, state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged);
 }
 template <class Way>
 void keep(Way& way, HarvestTaken& s) {
@@ -252,6 +252,12 @@ template <class Way>
 void keep(Way& way, BedReleased& s) {
   auto& [basis, bed, detail] = s;
   all_of(way, basis, bed, detail);
+}
+
+template <class Way>
+void keep(Way& way, ApplicationJudged& s) {
+  auto& [verdict, application, bed, card, rule] = s;
+  all_of(way, verdict, application, bed, card, rule);
 }
 
 void keep(Writer& way, Saying& saying) {
@@ -344,7 +350,7 @@ void keep_parts(Way& way, ChronicleParts& parts) {
   way(g.last_seq);
   const auto list = [&](auto& one) { keep_list(way, one); };
   list(g.counts), list(g.work), list(g.applications), list(g.harvests), list(g.planned_harvests), list(g.cards), list(g.weather),
-      list(g.releases), list(parts.structure), list(parts.amended), list(parts.early);
+      list(g.releases), list(g.judgements), list(parts.structure), list(parts.amended), list(parts.early);
   keep_map(way, parts.writers, [&](std::uint64_t& last) { way(last); });
   keep_map(way, parts.of_bed, [&](SharedList<std::uint64_t>& seqs) { keep_rising(way, seqs); });
 }

@@ -12,6 +12,7 @@ using Json = nlohmann::json;
 
 constexpr std::int64_t version = 1;
 constexpr int most_depth = 3;
+constexpr std::int64_t most_offset_s = 3'000'000'000;  // a phone whose battery died may think it is 1970
 
 std::string dump(const Ordered& object) { return object.dump(-1, ' ', false, Ordered::error_handler_t::replace); }
 
@@ -60,6 +61,7 @@ std::string encode_event(const Event& event) {
   object["writer"] = event.heading.writer;
   object["writer_seq"] = event.heading.writer_seq;
   object["happened_at"] = event.heading.happened_at.iso_utc();
+  if (event.heading.clock_offset) object["clock_offset_s"] = event.heading.clock_offset->microseconds / 1'000'000;
   if (!event.heading.by.empty()) object["by"] = event.heading.by;
   if (const auto* amended = std::get_if<Amended>(&event.payload))
     write(*amended, object);
@@ -80,6 +82,8 @@ Result<Event> decode_event(std::string_view bytes) {
   event.heading.writer = fields.text("writer");
   event.heading.writer_seq = static_cast<std::uint64_t>(fields.whole("writer_seq", 1, INT64_MAX));
   event.heading.happened_at = fields.instant("happened_at");
+  if (const auto offset = fields.maybe_whole("clock_offset_s", -most_offset_s, most_offset_s))
+    event.heading.clock_offset = Duration::seconds(*offset);
   event.heading.by = fields.text_or_empty("by");
   auto payload = read_payload(fields);
   if (!payload) return fail(payload.error());

@@ -13,6 +13,7 @@ const std::vector<std::string> setting_words{"residential", "agricultural"};
 const std::vector<std::string> work_words{"hand_pick", "crush_eggs", "cover", "uncover", "pull", "water"};
 const std::vector<std::string> state_words{"planned", "made", "cancelled"};
 const std::vector<std::string> basis_words{"destroyed", "authority"};
+const std::vector<std::string> verdict_words{"within_label", "outside_label"};
 const std::vector<std::string> file_unit_words{"F", "C", "us", "si", "tenths"};
 
 // The bounds of what the format can say; whether it makes sense in a garden is garden::check's question.
@@ -148,6 +149,7 @@ void write(const Application& s, Ordered& o) {
   if (s.outside_label) o["outside_label"] = true;
   put_text(o, "detail", s.detail);
   if (s.plan) o["plan"] = s.plan->text();
+  if (s.not_judged) o["not_judged"] = true;
 }
 Saying read_application(Fields& f) {
   Application s;
@@ -161,6 +163,7 @@ Saying read_application(Fields& f) {
   s.outside_label = f.flag_or_false("outside_label");
   s.detail = f.text_or_empty("detail");
   s.plan = f.maybe_id("plan");
+  s.not_judged = f.flag_or_false("not_judged");
   return s;
 }
 
@@ -229,11 +232,29 @@ Saying read_bed_released(Fields& f) {
   return s;
 }
 
+void write(const ApplicationJudged& s, Ordered& o) {
+  o["application"] = s.application.text();
+  o["bed"] = s.bed;
+  o["verdict"] = word_of(s.verdict, verdict_words);
+  if (s.card) o["card"] = s.card->hex();
+  put_text(o, "rule", s.rule);
+}
+Saying read_application_judged(Fields& f) {
+  ApplicationJudged s;
+  s.application = f.id("application");
+  s.bed = f.text("bed");
+  s.verdict = value_of<ApplicationJudged::Verdict>(f.word("verdict", verdict_words));
+  s.card = f.maybe_digest("card");
+  s.rule = f.text_or_empty("rule");
+  return s;
+}
+
 using Reader = Saying (*)(Fields&);
 // In the order of the variant, whose words kind_word gives.
 constexpr std::array<Reader, std::variant_size_v<Saying>> readers{
-    read_garden_described, read_bed_laid,      read_planting_sown,   read_planting_removed, read_count_taken,   read_work_done,
-    read_application,      read_harvest_taken, read_harvest_planned, read_card_copied,      read_weather_added, read_bed_released};
+    read_garden_described, read_bed_laid,     read_planting_sown,     read_planting_removed, read_count_taken,
+    read_work_done,        read_application,  read_harvest_taken,     read_harvest_planned,  read_card_copied,
+    read_weather_added,    read_bed_released, read_application_judged};
 
 template <std::size_t I = 0>
 std::optional<std::size_t> index_of(const std::string& kind) {

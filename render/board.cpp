@@ -27,9 +27,11 @@ std::vector<BoardLine> board(const app::BriefAnswer& answer) {
     const auto bed = std::find_if(answer.brief.beds.begin(), answer.brief.beds.end(), [&](const auto& b) { return b.bed == laid.bed; });
     if (bed == answer.brief.beds.end()) continue;
     BoardLine line{bed->bed, bed->crop, may(bed->harvest), may(bed->entry), {}, {}};
-    // A bed outside the label and a planned spray say plainly no, not 'unknown'.
-    if (bed->harvest.why.code == "clear.outside_label" || bed->harvest.why.code == "clear.spray_planned") line.pick = May::no;
-    if (bed->entry.why.code == "clear.spray_planned") line.enter = May::no;
+    // A bed outside the label or not judged yet and a planned spray say plainly no, not 'unknown'.
+    for (const std::string_view plain : {"clear.outside_label", "clear.not_judged", "clear.spray_planned"}) {
+      if (bed->harvest.why.code == plain) line.pick = May::no;
+      if (bed->entry.why.code == plain) line.enter = May::no;
+    }
     if (line.pick != May::yes) line.why.push_back(bed->harvest.why);
     if (line.enter != May::yes && bed->entry.why.code != bed->harvest.why.code) line.why.push_back(bed->entry.why);
     const bool known = (bed->harvest.clear || bed->harvest.from) && (bed->entry.clear || bed->entry.from);

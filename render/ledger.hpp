@@ -6,6 +6,7 @@
 
 #include "app/import_garden.hpp"
 #include "app/ledger_tools.hpp"
+#include "app/phone_file.hpp"
 #include "app/record.hpp"
 #include "words/catalogue.hpp"
 
@@ -25,6 +26,10 @@ std::string imported_events_text(const app::ImportedEvents& imported, const word
 
 std::string garden_import_json(const app::ImportReport& report, const std::string& folder, const words::Style& style);
 std::string garden_import_text(const app::ImportReport& report, const std::string& folder, const words::Style& style);
+
+/// {"appended", "had", "quarantined", "refused", "entries": [{"told", "receipt", "judged", "error"}]}
+std::string phone_file_json(const app::PhoneFileTaken& taken, const words::Style& style);
+std::string phone_file_text(const app::PhoneFileTaken& taken, const words::Style& style);
 
 std::string receipt_json(const app::RecordOutcome& outcome);
 std::string receipt_text(const app::RecordOutcome& outcome, const words::Style& style);

@@ -58,6 +58,24 @@ std::string garden_import_json(const app::ImportReport& report, const std::strin
                                 {"notes", reasons_json(report.notes, style)}});
 }
 
+std::string phone_file_json(const app::PhoneFileTaken& taken, const words::Style& style) {
+  ordered_json entries = ordered_json::array();
+  for (const auto& entry : taken.entries) {
+    const auto* judged = entry.outcome && entry.outcome->judged ? &*entry.outcome->judged : nullptr;
+    const auto* verdict = judged == nullptr                                                     ? nullptr
+                          : judged->verdict == garden::ApplicationJudged::Verdict::within_label ? "within_label"
+                                                                                                : "outside_label";
+    entries.push_back(
+        {{"told", entry.told},
+         {"receipt", entry.outcome ? receipt_value(entry.outcome->receipt) : ordered_json(nullptr)},
+         {"judged", verdict == nullptr ? ordered_json(nullptr) : ordered_json(verdict)},
+         {"error", entry.refused ? ordered_json{{"code", entry.refused->code}, {"text", words::say_error(*entry.refused, style)}}
+                                 : ordered_json(nullptr)}});
+  }
+  return json_text(ordered_json{
+      {"appended", taken.fresh}, {"had", taken.had}, {"quarantined", taken.quarantined}, {"refused", taken.refused}, {"entries", entries}});
+}
+
 std::string receipt_json(const app::RecordOutcome& outcome) { return json_text(receipt_value(outcome.receipt)); }
 
 }  // namespace leafturn::render

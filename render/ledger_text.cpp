@@ -40,6 +40,19 @@ std::string garden_import_text(const app::ImportReport& report, const std::strin
          sentence("ledger.text.head", {{"head", report.head.hex()}}, style);
 }
 
+std::string phone_file_text(const app::PhoneFileTaken& taken, const words::Style& style) {
+  std::string out = sentence("ledger.text.imported", {count("n", taken.fresh), count("had", taken.had)}, style);
+  if (taken.quarantined > 0) out += sentence("ledger.text.quarantined", {count("n", taken.quarantined)}, style);
+  for (const auto& entry : taken.entries) {
+    if (entry.refused) {
+      out += sentence("ledger.text.phone_refused", {{"told", entry.told}, {"why", words::say_error(*entry.refused, style)}}, style);
+    } else if (entry.outcome->judged && entry.outcome->judged->verdict == garden::ApplicationJudged::Verdict::outside_label) {
+      out += sentence("ledger.text.phone_outside", {{"told", entry.told}}, style);
+    }
+  }
+  return out;
+}
+
 std::string receipt_text(const app::RecordOutcome& outcome, const words::Style& style) {
   const auto& receipt = outcome.receipt;
   return sentence("ledger.text.written", {{"seq", static_cast<std::int64_t>(receipt.seq)}, {"id", receipt.id.text()}}, style) +

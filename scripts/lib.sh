@@ -13,6 +13,7 @@ needs_to_run=(
 needs_to_check=(
   clang++-19:clang-19 wasm-ld-19:lld-19 clang-format-19:clang-format-19 libc++-19-dev-wasm32 wasi-libc
   chromium:chromium mold:mold ccache:ccache curl:curl python3-numpy python3-scipy librapidcheck-dev libbenchmark-dev
+  certutil:libnss3-tools
 )
 needs_to_check_long=(clang-tidy-19:clang-tidy-19 libclang-rt-19-dev)
 

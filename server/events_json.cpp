@@ -78,6 +78,10 @@ Response post_event(Site& site, const Request& request, const app::Who& who) {
   ordered_json answer;
   answer["receipt"] = render::receipt_value(outcome->receipt);
   if (outcome->judgement) answer["judgement"] = render::judgement_json(*outcome->judgement, *zone, asked->style);
+  if (outcome->judged) {
+    const bool within = outcome->judged->verdict == garden::ApplicationJudged::Verdict::within_label;
+    answer["judged"] = {{"verdict", within ? "within_label" : "outside_label"}, {"rule", outcome->judged->rule}};
+  }
   Response response;
   response.status = 201;
   response.body = answer.dump();

@@ -83,17 +83,15 @@ ordered_json cards_json(const std::map<Digest, label::Card>& cards, const garden
 
 }  // namespace
 
-Response get_garden(Site& site, const Request& request) {
-  const auto asked = read_asked(site, request);
-  if (!asked) return error_response(asked.error(), request);
-  const auto time = site.garden.asked_time(asked->at, asked->now);
-  if (!time) return error_response(time.error(), request);
+Result<std::string> garden_json(Site& site, const Asked& asked) {
+  const auto time = site.garden.asked_time(asked.at, asked.now);
+  if (!time) return fail(time.error());
   const auto own_zone = site.garden.zone();
-  if (!own_zone) return error_response(own_zone.error(), request);
+  if (!own_zone) return fail(own_zone.error());
   const auto state = site.garden.garden_at(*time);
-  if (!state) return error_response(state.error(), request);
+  if (!state) return fail(state.error());
   const auto cards = app::cards_of(site.garden, *state);
-  if (!cards) return error_response(cards.error(), request);
+  if (!cards) return fail(cards.error());
   const garden::Garden& garden = *state;
   const Zone& zone = *own_zone;
   const Instant at = *time;
@@ -103,7 +101,7 @@ Response get_garden(Site& site, const Request& request) {
     for (const auto* planting : garden.standing(bed.bed, at, zone.civil(at).date)) {
       plantings.push_back({{"planting", planting->sown.planting},
                            {"crop", planting->sown.crop},
-                           {"name", render::crop_name(planting->sown.crop, asked->style)},
+                           {"name", render::crop_name(planting->sown.crop, asked.style)},
                            {"plants", planting->sown.plants ? ordered_json(*planting->sown.plants) : ordered_json(nullptr)}});
     }
     beds.push_back({{"bed", bed.bed}, {"plantings", plantings}});
@@ -113,14 +111,14 @@ Response get_garden(Site& site, const Request& request) {
     ordered_json hosts = ordered_json::array();
     for (const auto& host : dossier.hosts) hosts.push_back(host.crop);
     pests.push_back({{"id", dossier.id},
-                     {"name", render::pest_name(dossier, asked->style)},
+                     {"name", render::pest_name(dossier, asked.style)},
                      {"hosts", hosts},
-                     {"stages", stages_of(dossier, asked->style)},
-                     {"countable", countable(dossier, asked->style)}});
+                     {"stages", stages_of(dossier, asked.style)},
+                     {"countable", countable(dossier, asked.style)}});
   }
   ordered_json crops = ordered_json::array();
   for (const auto& crop : site.garden.library().crops) {
-    crops.push_back({{"eppo", crop.eppo}, {"name", render::crop_name(crop.eppo, asked->style)}});
+    crops.push_back({{"eppo", crop.eppo}, {"name", render::crop_name(crop.eppo, asked.style)}});
   }
   const auto& described = garden.described;
   const auto text_or_null = [](const std::optional<std::string>& text) { return text ? ordered_json(*text) : ordered_json(nullptr); };
@@ -128,16 +126,24 @@ Response get_garden(Site& site, const Request& request) {
   out["name"] = described ? described->name : std::string{};
   out["marked"] = described ? text_or_null(described->marked) : ordered_json(nullptr);
   out["zone"] = zone.name();
-  out["units"] = asked->style.units == garden::Units::us ? "us" : "metric";
+  out["units"] = asked.style.units == garden::Units::us ? "us" : "metric";
   out["own_day"] = described && described->own_day ? ordered_json(zone.iso(zone.instant(*described->own_day))) : ordered_json(nullptr);
-  out["now"] = zone.iso(asked->now);
+  out["now"] = zone.iso(asked.now);
   out["at"] = zone.iso(at);
   out["beds"] = std::move(beds);
   out["pests"] = std::move(pests);
   out["crops"] = std::move(crops);
-  out["cards"] = cards_json(*cards, garden, asked->style);
+  out["cards"] = cards_json(*cards, garden, asked.style);
+  return out.dump();
+}
+
+Response get_garden(Site& site, const Request& request) {
+  const auto asked = read_asked(site, request);
+  if (!asked) return error_response(asked.error(), request);
+  auto garden = garden_json(site, *asked);
+  if (!garden) return error_response(garden.error(), request);
   Response response;
-  response.body = out.dump();
+  response.body = std::move(*garden);
   return response;
 }
 

@@ -87,7 +87,8 @@ void add_safety_headers(Response& response) {
       {"Cross-Origin-Resource-Policy", "same-origin"},
       {"Cross-Origin-Opener-Policy", "same-origin"},
   }};
-  for (const auto& [name, value] : always) response.headers[name] = value;
+  // The counting page has a policy of its own, as strict: it is one file, and names what is in it.
+  for (const auto& [name, value] : always) response.headers.emplace(name, value);
   response.headers.emplace("Cache-Control", "no-store");
 }
 

@@ -33,8 +33,8 @@ bool is_loopback_name(std::string_view host);
 /// reaches beyond this machine answers to any of them but the loopback's.
 bool is_address(std::string_view host);
 
-/// Content security policy without anything inline, no sniffing, no referrer, no framing; `Cache-Control: no-store` unless the answer has
-/// its own.
+/// Content security policy without anything inline (unless the answer has its own), no sniffing, no referrer, no framing; `Cache-Control:
+/// no-store` unless the answer has its own.
 void add_safety_headers(Response& response);
 
 }  // namespace leafturn::server

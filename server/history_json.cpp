@@ -85,7 +85,7 @@ class Teller {
       case garden::Application::State::cancelled:
         return {"pages.history.application_cancelled", facts};
       case garden::Application::State::made:
-        return {"pages.history.application_made", facts};
+        return {e.not_judged ? "pages.history.application_unjudged" : "pages.history.application_made", facts};
     }
     return {"pages.history.application_made", facts};
   }
@@ -101,6 +101,10 @@ class Teller {
   Reason tell(const garden::BedReleased& e) const {
     return with_detail(e.basis == garden::BedReleased::Basis::destroyed ? "released_destroyed" : "released_authority", {}, e.detail);
   }
+  Reason tell(const garden::ApplicationJudged& e) const {
+    const bool within = e.verdict == garden::ApplicationJudged::Verdict::within_label;
+    return {within ? "pages.history.judged_within" : "pages.history.judged_outside", {}};
+  }
   // Of the whole garden, never of one bed: history_json asks for none of them.
   Reason tell(const garden::GardenDescribed&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::CardCopied&) const { return {"pages.history.bed_laid", {}}; }
@@ -115,7 +119,8 @@ class Teller {
 bool may_withdraw(const garden::Payload& payload) {
   if (const auto* application = std::get_if<garden::Application>(&payload))
     return application->state == garden::Application::State::cancelled;
-  return !std::holds_alternative<garden::BedLaid>(payload) && !std::holds_alternative<garden::Amended>(payload);
+  return !std::holds_alternative<garden::BedLaid>(payload) && !std::holds_alternative<garden::Amended>(payload) &&
+         !std::holds_alternative<garden::ApplicationJudged>(payload);
 }
 
 ordered_json amendment_value(const garden::Recorded* one, const Zone& zone, const Names& names) {
@@ -125,7 +130,17 @@ ordered_json amendment_value(const garden::Recorded* one, const Zone& zone, cons
           {"reason", amended.reason},
           {"by", one->event.heading.by},
           {"by_name", names.shown(one->event.heading.by)},
-          {"at", zone.iso(one->event.heading.happened_at)}};
+          {"at", zone.iso(one->event.heading.at())}};
+}
+
+/// What the writer's clock said, where the server reads another time; null where it reads the same.
+ordered_json clock_value(const garden::Heading& heading, const Zone& zone, const words::Style& style) {
+  if (heading.at() == heading.happened_at) return nullptr;
+  const std::int64_t minutes = (heading.happened_at - heading.at()).microseconds / 60'000'000;
+  const char* key = minutes > 0 ? "pages.history.clock_ahead" : "pages.history.clock_behind";
+  return {{"said", zone.iso(heading.happened_at)},
+          {"offset_s", (heading.happened_at - heading.at()).microseconds / 1'000'000},
+          {"text", words::say({key, {{"said", zone.civil(heading.happened_at)}, {"minutes", std::abs(minutes)}}}, style)}};
 }
 
 }  // namespace
@@ -145,7 +160,7 @@ std::string history_json(const std::vector<garden::Recorded>& events, Instant at
   }
   std::vector<std::pair<const garden::Recorded*, std::string>> lines;
   for (const auto& one : events) {
-    if (one.event.heading.happened_at > at) continue;
+    if (one.event.heading.at() > at) continue;
     if (const auto saying = garden::saying_of(one.event.payload)) {
       lines.emplace_back(&one, tell(*saying));
       continue;
@@ -162,7 +177,7 @@ std::string history_json(const std::vector<garden::Recorded>& events, Instant at
   }
   std::stable_sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) {
     const auto &x = *a.first, &y = *b.first;
-    return std::pair{y.event.heading.happened_at, y.seq} < std::pair{x.event.heading.happened_at, x.seq};
+    return std::pair{y.event.heading.at(), y.seq} < std::pair{x.event.heading.at(), x.seq};
   });
   ordered_json out = ordered_json::array();
   for (const auto& [one, text] : lines) {
@@ -172,7 +187,8 @@ std::string history_json(const std::vector<garden::Recorded>& events, Instant at
     out.push_back({{"id", heading.id.text()},
                    {"seq", one->seq},
                    {"kind", garden::kind_word(one->event.payload)},
-                   {"at", zone.iso(heading.happened_at)},
+                   {"at", zone.iso(heading.at())},
+                   {"clock", clock_value(heading, zone, style)},
                    {"by", heading.by},
                    {"by_name", names.shown(heading.by)},
                    {"text", text},

@@ -22,7 +22,9 @@ class Routes {
     router_.add(method, pattern, [site = site_, action, handler](const Request& request) {
       auto inside = at_door(*site, request, action);
       if (auto* kept_out = std::get_if<Response>(&inside)) return std::move(*kept_out);
-      return handler(*site, request, std::get<app::Who>(inside));
+      Response response = handler(*site, request, std::get<app::Who>(inside));
+      stamp(*site, response);
+      return response;
     });
   }
   void operator()(const char* method, const char* pattern, Action action, ForAll handler) {
@@ -49,14 +51,21 @@ void add_access(Routes& call) {
 
 Response app_js(Site&, const Request& request) { return page_file("app.js", request); }
 Response app_css(Site&, const Request& request) { return page_file("app.css", request); }
+Response worker_js(Site&, const Request& request) { return page_file("worker.js", request); }
+Response manifest(Site&, const Request& request) { return page_file("manifest.webmanifest", request); }
+Response icon_svg(Site&, const Request& request) { return page_file("icon.svg", request); }
 Response index_html(Site&, const Request& request) { return page_file("index.html", request); }
 
 /// The pages are one document; its script reads the path.
 void add_pages(Routes& call) {
   call("GET", "/app.js", Action::anyone, app_js);
   call("GET", "/app.css", Action::anyone, app_css);
+  call("GET", "/worker.js", Action::anyone, worker_js);
+  call("GET", "/manifest.webmanifest", Action::anyone, manifest);
+  call("GET", "/icon.svg", Action::anyone, icon_svg);
   call("GET", "/pair", Action::anyone, index_html);
-  for (const char* pattern : {"/", "/settings"}) call("GET", pattern, Action::paired, index_html);
+  call("GET", "/counting", Action::write, get_counting);
+  for (const char* pattern : {"/", "/settings", "/sync"}) call("GET", pattern, Action::paired, index_html);
   call("GET", "/board", Action::see_board, index_html);
   for (const char* pattern :
        {"/beds/{bed}", "/beds/{bed}/pull", "/seasons", "/seasons/{pest}", "/weather", "/outlook", "/outlook/{bed}/{pest}"})

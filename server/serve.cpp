@@ -6,6 +6,7 @@
 #include "app/access.hpp"
 #include "app/certificates.hpp"
 #include "app/open_garden.hpp"
+#include "app/record.hpp"
 #include "app/serving_lock.hpp"
 #include "app/x509.hpp"
 #include "server/clock.hpp"
@@ -107,6 +108,8 @@ Status serve(const ServeOptions& options) {
   const auto alone = app::ServingLock::take(options.folder);
   if (!alone) return fail(alone.error());
   const Clock clock = system_clock();
+  // Sprays that couldn't be judged when they came in. Where they still can't be, their beds stay closed.
+  (void)app::judge_waiting(**garden, clock());
   std::optional<LineWriter> log;
   if (options.log) log.emplace(stderr);
   LineWriter* const lines = log ? &*log : nullptr;

@@ -38,4 +38,11 @@ Result<Asked> read_asked(Site& site, const Request& request) {
   return asked;
 }
 
+void stamp(Site& site, Response& response) {
+  const auto zone = site.garden.zone();
+  const Instant now = site.clock();
+  response.headers["X-Leafturn-Now"] = zone ? zone->iso(now) : now.iso_utc();
+  response.headers["X-Leafturn-Pages"] = pages_version();
+}
+
 }  // namespace leafturn::server

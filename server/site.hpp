@@ -73,7 +73,20 @@ Response post_pairing(Site& site, const Request& request);
 Response get_sessions(Site& site, const Request& request);
 Response post_revoke(Site& site, const Request& request);
 
-/// The three files of web/, built and embedded; null when there is no such one.
+/// What every answer tells a phone besides its content: `X-Leafturn-Now`, this server's clock with the garden's offset, to hold the phone's
+/// against; `X-Leafturn-Pages`, the version of the pages served, to know older ones by.
+void stamp(Site& site, Response& response);
+
+/// The garden as `GET /api/garden` tells it.
+Result<std::string> garden_json(Site& site, const Asked& asked);
+
+/// The page that is one file (docs/sync.md).
+Response get_counting(Site& site, const Request& request);
+
+/// What web/build.mjs made of the pages' version.
+std::string_view pages_version();
+/// The bytes of one of the files of web/, built and embedded; empty when there is no such one.
+std::string_view page_bytes(std::string_view name);
 Response page_file(std::string_view name, const Request& request);
 
 }  // namespace leafturn::server

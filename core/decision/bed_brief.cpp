@@ -263,6 +263,11 @@ BedParts bed_brief(const Context& context, const std::string& name) {
       brief.act.push_back({"do.keep_out", {{"bed", name}}});
     }
   }
+  if (bed.clearance.not_judged) {
+    brief.urgency = Urgency::lock;
+    brief.headline = {"headline.not_judged", {{"bed", name}}};
+    brief.act.insert(brief.act.begin(), {"do.not_judged", {{"bed", name}}});
+  }
   if (bed.clearance.locked) {
     brief.urgency = Urgency::lock;
     brief.headline = {"headline.locked", {{"bed", name}}};

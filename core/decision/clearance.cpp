@@ -116,7 +116,7 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
   out.harvest.why = {"clear.harvest_free", {}};
   out.entry.why = {"clear.entry_free", {}};
   const garden::Garden& garden = *request.garden;
-  std::optional<Reason> outside;  // outweighs every other reason
+  std::optional<Reason> outside, unjudged;  // outweigh every other reason
   for (const auto& application : garden.applications) {
     const Application& a = application.what;
     if (a.bed != bed) continue;
@@ -128,14 +128,20 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
       continue;
     }
     if (a.state != Application::State::made) continue;
-    const auto* release = a.outside_label ? garden.release_of(application) : nullptr;
-    if (a.outside_label && release == nullptr) {
+    if (garden.awaits_judgement(application)) {
+      out.not_judged = true;
+      unjudged = Reason{"clear.not_judged", {product_fact(a), {"on", request.zone.civil(application.at)}}};
+    }
+    const bool is_outside = garden.outside_label(application);
+    const auto* release = is_outside ? garden.release_of(application) : nullptr;
+    if (is_outside && release == nullptr) {
       out.locked = true;
       outside = Reason{"clear.outside_label", {product_fact(a), {"on", request.zone.civil(application.at)}}};
     }
     for (const Bound& bound : bound_by(request, application, standing)) ByCard{request, application, release, out}.apply(bound);
   }
-  if (outside) out.harvest = {false, {}, *outside};
+  if (unjudged) out.entry = {false, {}, *unjudged};
+  if (outside || unjudged) out.harvest = {false, {}, outside ? *outside : *unjudged};
   return out;
 }
 

@@ -128,9 +128,10 @@ class Checker {
     first.then(known_bed(s.bed)).then(name(s.product, "product")).then(name_or_empty(s.rate, "rate")).then(name_or_empty(s.pest, "pest"));
     first.then(detail(s.detail, "detail")).then(planting_in(s.planting, s.bed));
     if (s.state != Application::State::cancelled)
-      first.unless(s.card.has_value() || s.outside_label, "garden.no_card", "card", {{"product", s.product}});
+      first.unless(s.card.has_value() || s.outside_label || s.not_judged, "garden.no_card", "card", {{"product", s.product}});
     // Label law has no override: what would be outside the label can be recorded once it was done, never planned.
     first.unless(s.state != Application::State::planned || !s.outside_label, "garden.planned_outside_label", "outside_label");
+    first.unless(s.state != Application::State::planned || !s.not_judged, "garden.planned_unjudged", "not_judged");
     first.unless(s.state != Application::State::cancelled || s.plan.has_value(), "garden.cancel_needs_plan", "plan");
     if (s.plan) first.then(open_plan(*s.plan, s));
     return first.result();
@@ -168,6 +169,11 @@ class Checker {
         .then(s.detail.empty() ? refuse("garden.text_empty", "detail") : detail(s.detail, "detail"))
         .unless(when_.replaces || g_.locked_by(s.bed) != nullptr, "garden.bed_not_locked", "bed", {{"bed", s.bed}})
         .result();
+  }
+
+  Status operator()(const ApplicationJudged& s) const {
+    const bool there = std::any_of(g_.applications.begin(), g_.applications.end(), [&](const auto& a) { return a.id == s.application; });
+    return First{}.unless(there, "garden.judges_nothing", "application").then(name_or_empty(s.rule, "rule")).result();
   }
 
  private:
@@ -237,6 +243,8 @@ Status check_amended(const Garden& garden, const Amended& a, Instant now, const 
   if (!first.good()) return first.result();
   if (!target) return refuse("garden.amends_nothing", "target");
   if (target->kind >= std::variant_size_v<Saying>) return refuse("garden.amends_amendment", "target");
+  constexpr auto judged = Saying{ApplicationJudged{}}.index();
+  if (target->kind == judged) return refuse("garden.judgement_stays", "target");
   if (a.happened_at) first.then(check_not_future(*a.happened_at, now, "right_time"));
   // Withdrawing leaves nothing to put at another time.
   first.unless(a.replacement || !a.happened_at, "garden.withdrawn_has_no_time", "right_time");
@@ -251,10 +259,10 @@ Status check(const Garden& garden, const Event& event, Instant now, const std::o
   const Heading& h = event.heading;
   First first;
   first.then(name(h.writer, "writer")).then(name_or_empty(h.by, "by"));
-  first.unless(h.writer_seq >= 1, "garden.writer_seq", "writer_seq").then(check_not_future(h.happened_at, now, "happened_at"));
+  first.unless(h.writer_seq >= 1, "garden.writer_seq", "writer_seq").then(check_not_future(h.at(), now, "happened_at"));
   if (!first.good()) return first.result();
   if (const auto* amended = std::get_if<Amended>(&event.payload)) return check_amended(garden, *amended, now, target);
-  const When when{h.happened_at, std::nullopt};
+  const When when{h.at(), std::nullopt};
   return std::visit(
       [&](const auto& said) -> Status {
         if constexpr (std::is_same_v<std::decay_t<decltype(said)>, Amended>)

@@ -36,6 +36,7 @@ void with_list(SomeGarden& g, const Saying& saying, const Use& use) {
     void operator()(const CardCopied& s) { use(g.cards, s); }
     void operator()(const WeatherAdded& s) { use(g.weather, s); }
     void operator()(const BedReleased& s) { use(g.releases, s); }
+    void operator()(const ApplicationJudged& s) { use(g.judgements, s); }
     void operator()(const GardenDescribed&) {}
     void operator()(const BedLaid&) {}
     void operator()(const PlantingSown&) {}
@@ -46,7 +47,8 @@ void with_list(SomeGarden& g, const Saying& saying, const Use& use) {
 
 template <class Use>
 void each_list(Garden& g, const Use& use) {
-  use(g.counts), use(g.work), use(g.applications), use(g.harvests), use(g.planned_harvests), use(g.cards), use(g.weather), use(g.releases);
+  use(g.counts), use(g.work), use(g.applications), use(g.harvests), use(g.planned_harvests), use(g.cards), use(g.weather), use(g.releases),
+      use(g.judgements);
 }
 
 /// Where something of this time and seq is, or would be put.
@@ -167,7 +169,7 @@ void Chronicle::add(const Recorded& recorded, const Recorded* target) {
 void Chronicle::say(const Recorded& recorded) {
   const Heading& heading = recorded.event.heading;
   const Saying saying = *saying_of(recorded.event.payload);
-  put(parts_, saying, {heading.happened_at, recorded.seq, heading, false, recorded.seq});
+  put(parts_, saying, {heading.at(), recorded.seq, heading, false, recorded.seq});
   settled_ = settled_ && !structural(saying);
   note_bed(saying, recorded.seq);
   // Amendments that came first; rare enough to be looked through.
@@ -190,10 +192,10 @@ void Chronicle::amend(const Recorded& amendment, const Recorded& target) {
   const auto found = find_amended(parts_, heading.id);
   const bool before = found != parts_.amended.end() && found->target == heading.id;
   const auto place = static_cast<std::size_t>(found - parts_.amended.begin());
-  const AmendedPlace was = before ? *found : AmendedPlace{heading.id, 0, heading.happened_at, false};
+  const AmendedPlace was = before ? *found : AmendedPlace{heading.id, 0, heading.at(), false};
   if (amendment.seq < was.seq) return;
   if (!was.withdrawn) take_out(parts_, told, was.at, target.seq);
-  AmendedPlace now{heading.id, amendment.seq, heading.happened_at, !a.replacement};
+  AmendedPlace now{heading.id, amendment.seq, heading.at(), !a.replacement};
   if (a.replacement && a.replacement->index() == told.index()) {
     now.at = a.happened_at.value_or(now.at);
     put(parts_, *a.replacement, {now.at, target.seq, heading, true, std::max(target.seq, amendment.seq)});

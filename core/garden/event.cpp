@@ -4,10 +4,16 @@
 
 namespace leafturn::garden {
 
+Instant Heading::at() const {
+  if (!clock_offset) return happened_at;
+  const bool told = *clock_offset >= Duration::minutes(1) || *clock_offset <= Duration::minutes(-1);
+  return told ? happened_at - *clock_offset : happened_at;
+}
+
 std::string_view kind_word(const Payload& payload) {
   constexpr std::array<std::string_view, std::variant_size_v<Payload>> words{
-      "garden_described", "bed_laid",        "planting_sown", "planting_removed", "count_taken",  "work_done", "application",
-      "harvest_taken",    "harvest_planned", "card_copied",   "weather_added",    "bed_released", "amended"};
+      "garden_described", "bed_laid",        "planting_sown", "planting_removed", "count_taken",  "work_done",          "application",
+      "harvest_taken",    "harvest_planned", "card_copied",   "weather_added",    "bed_released", "application_judged", "amended"};
   return words[payload.index()];
 }
 

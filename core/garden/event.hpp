@@ -21,6 +21,13 @@ struct Heading {
   std::uint64_t writer_seq = 0;  ///< 1, 2, 3 … per writer, so gaps show
   Instant happened_at;
   std::string by;  ///< person reference; may be empty
+  /// How far the writer's clock was ahead of the server's when they were last compared; absent = not compared, or the time was typed by a
+  /// person.
+  std::optional<Duration> clock_offset = {};
+
+  /// The time that rules and science read: `happened_at`, less the offset once that is a minute or more (less is what a slow line makes).
+  /// The writer's own words stay in the event.
+  Instant at() const;
 };
 
 enum class Units { metric, us };
@@ -71,6 +78,8 @@ struct Application {
   bool outside_label = false;  ///< already made although the card refuses or is not known
   std::string detail;
   std::optional<Id> plan;  ///< the planned one this carries out or cancels
+  /// Made where no card could be asked (a phone without signal): the bed is locked until an ApplicationJudged says what it was.
+  bool not_judged = false;
 };
 struct HarvestTaken {
   std::string bed, planting;
@@ -100,9 +109,19 @@ struct BedReleased {
   std::string detail;  ///< who wrote what, when
 };
 
+/// What the card, asked at last, says of an application written down unjudged. Only the garden's own server says it, beside the application
+/// or later; its `happened_at` is the application's.
+struct ApplicationJudged {
+  enum class Verdict { within_label, outside_label } verdict = Verdict::outside_label;
+  Id application;
+  std::string bed;             ///< the application's
+  std::optional<Digest> card;  ///< the text it was judged by; absent = there was none to judge by
+  std::string rule;            ///< outside: the label rule that refuses or can't be answered, or the error that kept it from being asked
+};
+
 /// What can be said, and so be put right later.
 using Saying = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
-                            HarvestPlanned, CardCopied, WeatherAdded, BedReleased>;
+                            HarvestPlanned, CardCopied, WeatherAdded, BedReleased, ApplicationJudged>;
 
 /// Replaces or withdraws an earlier event (never another amendment: amend the first again); both stay readable. The latest by `seq` holds.
 struct Amended {
@@ -113,7 +132,7 @@ struct Amended {
 };
 
 using Payload = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
-                             HarvestPlanned, CardCopied, WeatherAdded, BedReleased, Amended>;
+                             HarvestPlanned, CardCopied, WeatherAdded, BedReleased, ApplicationJudged, Amended>;
 
 struct Event {
   Heading heading;

@@ -25,17 +25,42 @@ std::vector<const Planting*> Garden::standing(std::string_view bed_name, Instant
   return found;
 }
 
+const Dated<ApplicationJudged>* Garden::judgement_of(const Dated<Application>& application) const {
+  if (!application.what.not_judged) return nullptr;
+  const Dated<ApplicationJudged>* found = nullptr;
+  for (const auto& j : judgements) {
+    // An amended application is another one, and asks again.
+    if (j.what.application != application.id || j.said <= application.said) continue;
+    if (found == nullptr || j.said > found->said) found = &j;
+  }
+  return found;
+}
+
+bool Garden::awaits_judgement(const Dated<Application>& application) const {
+  const Application& a = application.what;
+  return a.state == Application::State::made && a.not_judged && !a.outside_label && judgement_of(application) == nullptr;
+}
+
+bool Garden::outside_label(const Dated<Application>& application) const {
+  const Application& a = application.what;
+  if (a.state != Application::State::made || a.outside_label) return a.outside_label;
+  const auto* judged = judgement_of(application);
+  return judged != nullptr && judged->what.verdict == ApplicationJudged::Verdict::outside_label;
+}
+
 const Dated<BedReleased>* Garden::release_of(const Dated<Application>& application) const {
   const Dated<BedReleased>* found = nullptr;
+  const auto* judged = judgement_of(application);
+  const std::uint64_t knows = std::max(application.said, judged == nullptr ? 0 : judged->said);
   for (const auto& r : releases)
-    if (r.what.bed == application.what.bed && r.at > application.at && r.said > application.said) found = &r;
+    if (r.what.bed == application.what.bed && r.at > application.at && r.said > knows) found = &r;
   return found;
 }
 
 const Dated<Application>* Garden::locked_by(std::string_view bed_name) const {
   const Dated<Application>* lock = nullptr;
   for (const auto& a : applications)
-    if (a.what.bed == bed_name && a.what.outside_label && a.what.state == Application::State::made && release_of(a) == nullptr) lock = &a;
+    if (a.what.bed == bed_name && a.what.state == Application::State::made && outside_label(a) && release_of(a) == nullptr) lock = &a;
   return lock;
 }
 

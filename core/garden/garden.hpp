@@ -51,14 +51,21 @@ struct Garden {
   SharedList<Dated<CardCopied>> cards;  ///< latest per product last
   SharedList<Dated<WeatherAdded>> weather;
   SharedList<Dated<BedReleased>> releases;
+  SharedList<Dated<ApplicationJudged>> judgements;
   std::uint64_t last_seq = 0;
 
   const BedLaid* bed(std::string_view name) const;
   const Planting* planting(std::string_view name) const;
   /// Plantings standing in a bed at a time: set out (or recorded) by then, not removed, bed not pulled since.
   std::vector<const Planting*> standing(std::string_view bed, Instant at, Date today) const;
+  /// What an application written down unjudged turned out to be; nothing while nobody has judged it as it now stands, and for others.
+  const Dated<ApplicationJudged>* judgement_of(const Dated<Application>& application) const;
+  /// Made, unjudged, and not judged since.
+  bool awaits_judgement(const Dated<Application>& application) const;
+  /// Made outside the label, told so or judged so.
+  bool outside_label(const Dated<Application>& application) const;
   /// The release that lifts what an application outside the label put on its bed: of a later time, and written when the ledger already held
-  /// the application as it now stands. Who released the bed can't have meant a spray nobody had told.
+  /// the application as it now stands and what it was judged to be. Who released the bed can't have meant a spray nobody had told.
   const Dated<BedReleased>* release_of(const Dated<Application>& application) const;
   /// The latest application outside the label that keeps the bed locked (do not pick or give away); nothing once the bed was released after
   /// each.
@@ -79,9 +86,10 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// Plantings: `garden.planting_exists`, `garden.no_such_planting`, `garden.planting_elsewhere`, `garden.plants_impossible`,
 /// `garden.dates_reversed`, `garden.removed_already`, `garden.removed_before_planting`. Counts and harvests: `garden.count_impossible`
 /// (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`, `garden.bed_empty`, `garden.not_standing`,
-/// `garden.amount_impossible`. Applications: `garden.no_card` (neither card nor outside label), `garden.planned_outside_label`,
-/// `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`, `garden.plan_of_another`, `garden.bed_not_locked`.
-/// Amendments: `garden.amends_nothing`, `garden.amends_amendment`, `garden.amends_other_kind`.
+/// `garden.amount_impossible`. Applications: `garden.no_card` (no card, neither outside label nor unjudged),
+/// `garden.planned_outside_label`, `garden.planned_unjudged`, `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`,
+/// `garden.plan_of_another`, `garden.bed_not_locked`. Judgements: `garden.judges_nothing`. Amendments: `garden.amends_nothing`,
+/// `garden.amends_amendment`, `garden.amends_other_kind`, `garden.judgement_stays`.
 /// `target`: the event an amendment names, where the ledger holds it.
 Status check(const Garden& garden, const Event& event, Instant now, const std::optional<KnownEvent>& target = {});
 

@@ -42,6 +42,13 @@ std::optional<T> maybe(const rc::Gen<T>& gen) {
 }
 inline Length pick_length() { return Length::metres(*any_number(1000)); }
 
+inline Id numbered_id(std::size_t n) {
+  Id id = Id::version7(1'780'000'000'000, {});
+  id.bytes[14] = static_cast<std::uint8_t>(n >> 8);
+  id.bytes[15] = static_cast<std::uint8_t>(n);
+  return id;
+}
+
 inline Saying any_saying(std::size_t kind) {
   switch (kind) {
     case 0:
@@ -78,7 +85,8 @@ inline Saying any_saying(std::size_t kind) {
                          *any_text(),
                          *rc::gen::arbitrary<bool>(),
                          *any_text(),
-                         maybe(any_id())};
+                         maybe(any_id()),
+                         *rc::gen::arbitrary<bool>()};
     case 7:
       return HarvestTaken{*few_names("bed "), *any_text(), maybe(rc::gen::map(any_number(1e6), [](double g) { return Mass::grams(g); })),
                           *any_text()};
@@ -90,19 +98,15 @@ inline Saying any_saying(std::size_t kind) {
       return WeatherAdded{
           *any_text(), *any_digest(),
           maybe(rc::gen::element(FileUnits::fahrenheit, FileUnits::celsius, FileUnits::us, FileUnits::si, FileUnits::tenths)), *any_text()};
+    case 11:
+      return ApplicationJudged{*rc::gen::element(ApplicationJudged::Verdict::within_label, ApplicationJudged::Verdict::outside_label),
+                               numbered_id(*rc::gen::inRange<std::size_t>(0, 30)), *few_names("bed "), maybe(any_digest()), *any_text()};
     default:
       return BedReleased{*rc::gen::element(BedReleased::Basis::destroyed, BedReleased::Basis::authority), *few_names("bed "), *any_text()};
   }
 }
 
 inline constexpr std::size_t kinds = std::variant_size_v<Saying>;
-
-inline Id numbered_id(std::size_t n) {
-  Id id = Id::version7(1'780'000'000'000, {});
-  id.bytes[14] = static_cast<std::uint8_t>(n >> 8);
-  id.bytes[15] = static_cast<std::uint8_t>(n);
-  return id;
-}
 
 inline Payload as_payload(const Saying& saying) {
   return std::visit([](const auto& s) { return Payload{s}; }, saying);
@@ -111,7 +115,9 @@ inline Payload as_payload(const Saying& saying) {
 /// `target`: what an amendment may amend; nothing = no amendments.
 inline Event any_event(std::size_t n, std::optional<std::size_t> targets) {
   Event event;
-  event.heading = {numbered_id(n), "shed", n + 1, *any_instant(), *any_text()};
+  event.heading = {numbered_id(n), "shed",
+                   n + 1,          *any_instant(),
+                   *any_text(),    maybe(rc::gen::map(rc::gen::inRange(-20'000, 20'000), [](int s) { return Duration::seconds(s); }))};
   const bool amend = targets && *rc::gen::inRange(0, 4) == 0;
   if (!amend) {
     event.payload = as_payload(any_saying(*rc::gen::inRange<std::size_t>(0, kinds)));

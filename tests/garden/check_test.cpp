@@ -140,6 +140,12 @@ TEST_F(Check, applications) {
   a.state = Application::State::planned;
   refuses(a, "garden.planned_outside_label", "outside_label");
   a = spray();
+  a.card.reset();
+  a.not_judged = true;
+  allows(a);
+  a.state = Application::State::planned;
+  refuses(a, "garden.planned_unjudged", "not_judged");
+  a = spray();
   a.product.clear();
   refuses(a, "garden.text_empty", "product");
   a = spray();
@@ -169,6 +175,18 @@ TEST_F(Check, releases) {
   tell(day(9), a);
   refuses(BedReleased{BedReleased::Basis::destroyed, "1", ""}, "garden.text_empty", "detail");
   allows(BedReleased{BedReleased::Basis::destroyed, "1", "composted"});
+}
+
+TEST_F(Check, judgements) {
+  refuses(ApplicationJudged{ApplicationJudged::Verdict::within_label, numbered_id(500), "1", {}, ""}, "garden.judges_nothing",
+          "application");
+  Application a = spray();
+  a.not_judged = true;
+  const Id id = tell(day(9), a);
+  const ApplicationJudged judged{ApplicationJudged::Verdict::within_label, id, "1", {}, ""};
+  allows(judged);
+  const Id judgement = tell(day(9), judged);
+  refuses(Amended{judgement, "it was fine", Saying{judged}, {}}, "garden.judgement_stays", "target");
 }
 
 TEST_F(Check, amendments) {

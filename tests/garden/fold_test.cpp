@@ -32,7 +32,8 @@ std::string picture(const Garden& g, bool places = false) {
       if (places) out += std::to_string(d.said) + " " + std::to_string(d.seq) + "\n";
     }
   };
-  all(g.counts), all(g.work), all(g.applications), all(g.harvests), all(g.planned_harvests), all(g.cards), all(g.weather), all(g.releases);
+  all(g.counts), all(g.work), all(g.applications), all(g.harvests), all(g.planned_harvests), all(g.cards), all(g.weather), all(g.releases),
+      all(g.judgements);
   return out;
 }
 
@@ -245,6 +246,66 @@ TEST_F(Story, aReleaseDoesNotCoverWhatAnAmendmentPutsOutsideTheLabelLater) {
   a.outside_label = true;
   tell(day(6), Amended{id, "rate was double", Saying{a}, std::nullopt});
   EXPECT_NE(garden(day(5)).locked_by("1"), nullptr);
+}
+
+TEST_F(Story, anUnjudgedApplicationWaitsUntilItIsJudged) {
+  Application a;
+  a.bed = "1";
+  a.product = "Demo Oil One";
+  a.not_judged = true;
+  const Id id = tell(day(2), a);
+  const auto now = [&] { return garden(day(5)); };
+  EXPECT_TRUE(now().awaits_judgement(now().applications.front()));
+  EXPECT_FALSE(now().outside_label(now().applications.front()));
+  using Verdict = ApplicationJudged::Verdict;
+  tell(day(2), ApplicationJudged{Verdict::within_label, id, "1", {}, ""});
+  EXPECT_FALSE(now().awaits_judgement(now().applications.front()));
+  EXPECT_EQ(now().locked_by("1"), nullptr);
+  tell(day(3), Amended{id, "rate was double", Saying{a}, std::nullopt});
+  EXPECT_TRUE(now().awaits_judgement(now().applications.front())) << "what was put right is judged again";
+  tell(day(2), ApplicationJudged{Verdict::outside_label, id, "1", {}, "rate"});
+  EXPECT_FALSE(now().awaits_judgement(now().applications.front()));
+  EXPECT_NE(now().locked_by("1"), nullptr);
+  EXPECT_EQ(garden(day(1)).locked_by("1"), nullptr) << "before it was made";
+}
+
+TEST_F(Story, aReleaseDoesNotCoverWhatWasJudgedAfterIt) {
+  Application a;
+  a.bed = "1";
+  a.product = "Demo Oil One";
+  a.not_judged = true;
+  const Id id = tell(day(2), a);
+  tell(day(3), BedReleased{BedReleased::Basis::authority, "1", "letter"});
+  tell(day(2), ApplicationJudged{ApplicationJudged::Verdict::outside_label, id, "1", {}, "pre-harvest"});
+  EXPECT_NE(garden(day(5)).locked_by("1"), nullptr) << "who released it didn't know it was outside the label";
+  tell(day(4), BedReleased{BedReleased::Basis::authority, "1", "another letter"});
+  EXPECT_EQ(garden(day(5)).locked_by("1"), nullptr);
+}
+
+TEST(Heading, AClockThatIsOffIsReadAsTheServersAndKeptAsItWas) {
+  Heading h;
+  h.happened_at = *Instant::parse("2026-06-01T15:00:00Z");
+  EXPECT_EQ(h.at(), h.happened_at);
+  h.clock_offset = Duration::hours(3);
+  EXPECT_EQ(h.at().iso_utc(), "2026-06-01T12:00:00Z");
+  h.clock_offset = Duration::minutes(-1);
+  EXPECT_EQ(h.at().iso_utc(), "2026-06-01T15:01:00Z");
+  h.clock_offset = Duration::seconds(59);
+  EXPECT_EQ(h.at(), h.happened_at) << "a slow line is no wrong clock";
+  EXPECT_EQ(h.happened_at.iso_utc(), "2026-06-01T15:00:00Z");
+}
+
+TEST(Heading, WhatHappenedIsOrderedByTheTimeThatIsRead) {
+  const auto planted = [](std::size_t n, const char* when, std::optional<Duration> ahead) {
+    return Recorded{n, {}, {{numbered_id(n), "phone", n, *Instant::parse(when), "", ahead}, PlantingRemoved{"kale-1"}}};
+  };
+  std::vector<Recorded> events{planted(2, "2026-06-01T18:00:00Z", Duration::hours(6)), planted(3, "2026-06-01T13:00:00Z", {})};
+  events.push_back(
+      {1,
+       {},
+       {{numbered_id(1), "shed", 1, *Instant::parse("2026-04-01T00:00:00Z"), ""}, PlantingSown{"kale-1", "1", "BRSOA", {}, {}, {}, {}}}});
+  EXPECT_EQ(fold(events, *Instant::parse("2026-06-02T00:00:00Z")).planting("kale-1")->removed->iso_utc(), "2026-06-01T12:00:00Z");
+  EXPECT_TRUE(fold(events, *Instant::parse("2026-06-01T12:30:00Z")).planting("kale-1")->removed) << "by the garden's clock it has happened";
 }
 
 }  // namespace

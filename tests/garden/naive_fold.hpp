@@ -27,7 +27,7 @@ class NaiveFold {
   Garden at(Instant time) const {
     std::vector<Standing> standing;
     for (const auto& [id, r] : told_) {
-      Standing s{r->event.heading.happened_at, r->seq, &r->event.heading, *saying_of(r->event.payload), false, r->seq};
+      Standing s{read_time(r->event.heading), r->seq, &r->event.heading, *saying_of(r->event.payload), false, r->seq};
       if (const auto found = amendments_.find(id); found != amendments_.end()) {
         const auto& [seq, amended] = found->second;
         if (!amended->replacement) continue;
@@ -62,6 +62,13 @@ class NaiveFold {
     std::uint64_t said;
   };
 
+  /// As docs/events.md has it: less the offset of the writer's clock, where that is a minute or more.
+  static Instant read_time(const Heading& h) {
+    const std::int64_t offset = h.clock_offset ? h.clock_offset->microseconds : 0;
+    return offset < 60'000'000 && offset > -60'000'000 ? h.happened_at
+                                                       : Instant::from_unix_microseconds(h.happened_at.unix_microseconds() - offset);
+  }
+
   static void apply(const Standing& s, Garden& g, std::vector<Planting>& plantings) {
     const auto keep = [&](auto& list, const auto& what, std::uint64_t said) {
       list.push_back({what, s.at, s.heading->id, s.heading->by, s.amended, said, s.seq});
@@ -94,6 +101,7 @@ class NaiveFold {
     if (const auto* card = std::get_if<CardCopied>(&s.saying)) keep(g.cards, *card, s.said);
     if (const auto* weather = std::get_if<WeatherAdded>(&s.saying)) keep(g.weather, *weather, s.said);
     if (const auto* release = std::get_if<BedReleased>(&s.saying)) keep(g.releases, *release, s.seq);
+    if (const auto* judged = std::get_if<ApplicationJudged>(&s.saying)) keep(g.judgements, *judged, s.said);
   }
 
   std::map<Id, const Recorded*> told_;

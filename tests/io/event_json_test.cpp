@@ -33,6 +33,20 @@ RC_GTEST_PROP(EventJson, everyEventComesBackTheSame, ()) {
   RC_ASSERT(encode_event(*back) == bytes);
 }
 
+TEST(EventJson, theClocksOffsetStandsBesideTheTimeItWasReadAt) {
+  Event event{{numbered_id(1), "phone", 4, *Instant::parse("2026-06-01T12:00:00Z"), "scout", Duration::seconds(-7205)},
+              PlantingRemoved{"kale-1"}};
+  const std::string bytes = encode_event(event);
+  EXPECT_NE(bytes.find(R"("happened_at":"2026-06-01T12:00:00Z","clock_offset_s":-7205,"by":"scout")"), std::string::npos) << bytes;
+  const auto back = decode_event(bytes);
+  ASSERT_TRUE(back);
+  EXPECT_EQ(back->heading.happened_at, event.heading.happened_at);
+  EXPECT_EQ(back->heading.clock_offset, Duration::seconds(-7205));
+  std::string wrong = bytes;
+  wrong.replace(wrong.find("-7205"), 5, "99999999999");
+  EXPECT_EQ(decode_event(wrong).error().where.field, "clock_offset_s");
+}
+
 Event full_application() {
   Application a;
   a.state = Application::State::made;

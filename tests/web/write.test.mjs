@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { browser, open, pictures, problems, withGarden } from "./program.mjs";
+import { browser, lineIn, open, pictures, problems, withGarden } from "./program.mjs";
 
 let running;
 before(async () => {
@@ -61,11 +61,11 @@ describe("writing down", () => {
       await view.page.locator("button.button-main").click();
       await view.page.locator(".ending-waiting").waitFor();
       assert.match(await view.page.locator(".queue-note").innerText(), /Sin enviar: 1 anotación/);
-      const kept = await view.page.evaluate(() => JSON.parse(localStorage.getItem("leafturn.queue"))[0].bytes);
+      const [{ bytes: kept }] = await lineIn(view.page);
       await view.page.screenshot({ path: join(pictures, "count-waiting-phone-es.png"), fullPage: true });
       await garden.restart();
       await view.page.reload();
-      await view.page.locator(".queue-note").waitFor({ state: "detached" });
+      await view.page.locator(".queue-note", { hasText: "Sin enviar" }).waitFor({ state: "detached" });
       const last = await (await fetch(`${garden.url}/api/events?from=${(await garden.api("/api/health")).events}`)).text();
       assert.ok(last.includes(kept));
       await view.close();

@@ -18,6 +18,29 @@ function offsetOf(civil: string, zone: string): string | null {
   }
 }
 
+// A moment in a zone's civil time, `2026-06-13T06:30:12.345`; where the browser's tables don't know the zone, by the offset of `fallback`.
+export function civilAt(unixMs: number, zone: string, fallback: string): string {
+  return new Date(unixMs + offsetMsAt(new Date(unixMs), zone, fallback)).toISOString().slice(0, 23);
+}
+
+export function isoAt(unixMs: number, zone: string, fallback: string): string {
+  const ms = offsetMsAt(new Date(unixMs), zone, fallback);
+  const minutes = Math.abs(Math.round(ms / 60_000));
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${civilAt(unixMs, zone, fallback)}${ms < 0 ? "-" : "+"}${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
+}
+
+function offsetMsAt(at: Date, zone: string, fallback: string): number {
+  let name: string;
+  try {
+    name = offsetAt(at, zone);
+  } catch {
+    name = fallback.match(/([+-]\d\d:\d\d)$/)?.[1] ?? "+00:00";
+  }
+  const sign = name.startsWith("-") ? -1 : 1;
+  return sign * (Number(name.slice(1, 3)) * 60 + Number(name.slice(4, 6))) * 60_000;
+}
+
 function offsetAt(at: Date, zone: string): string {
   const parts = new Intl.DateTimeFormat("en-US", { timeZone: zone, timeZoneName: "longOffset" }).formatToParts(at);
   const name = parts.find((part) => part.type === "timeZoneName")?.value ?? "GMT";

@@ -1,11 +1,15 @@
 // Fields of the pages that write something down.
 import type { ComponentChildren } from "preact";
 import { useId, useState } from "preact/hooks";
-import { civilOf, minutesBefore, withOffset } from "./clock";
-import { receiptSeq, refusalText } from "./events";
+import { civilAt, civilOf, isoAt, minutesBefore, withOffset } from "./clock";
+import { type Moment, receiptSeq } from "./events";
+import { clock } from "./heard";
+import { minute } from "./news";
 import { Link } from "./parts";
-import type { Sent } from "./queue";
-import { by, remember, t } from "./state";
+import { wrongBy } from "./phone_clock";
+import { refusalText, type Sent } from "./queue";
+import { by, onePage, remember, t } from "./state";
+import { span } from "./sync_view";
 import type { GardenView } from "./types";
 
 export function Field({ label, hint, children }: { label: string; hint?: string; children: (id: string, hintId: string | undefined) => ComponentChildren }) {
@@ -90,18 +94,50 @@ export function Confirm({ label, value, change }: { label: string; value: boolea
   );
 }
 
-// When it happened, by the garden's clock. A demo garden's 'now' is its own day. `minutesAgo`: what is already over was not now.
-export function useWhen(garden: GardenView, minutesAgo = 0): { civil: string; set: (civil: string) => void; instant: () => string } {
-  const [civil, set] = useState(minutesBefore(civilOf(garden.at), minutesAgo));
-  // Untouched, it is the garden's exact now: to the second, so that nothing written in the same minute comes before it.
-  const instant = () => (civil === civilOf(garden.at) ? garden.at : withOffset(civil, garden.zone, garden.at));
-  return { civil, set, instant };
+export interface When {
+  civil: string;
+  set: (civil: string) => void;
+  moment: () => Moment; // what the event says
+  instant: () => string; // what a question asks about: our best guess of the garden's own clock
+}
+
+// When it happened. Untouched, this device's clock now, to the millisecond, with how far it is off (phone_clock.ts); as typed by a person,
+// that person's word. A garden with a day of its own, or a page about another time, has that for its now. `minutesAgo`: what is already over
+// was not now.
+export function useWhen(garden: GardenView, minutesAgo = 0): When {
+  const [typed, set] = useState<string | null>(null);
+  const asked = new URL(location.href).searchParams.get("at") !== null;
+  const own = garden.own_day !== null || asked;
+  minute.value; // the field's time goes on
+  const now = () => Date.now() - minutesAgo * 60_000;
+  const civil = typed ?? (own ? minutesBefore(civilOf(garden.at), minutesAgo) : civilAt(now(), garden.zone, garden.at).slice(0, 16));
+  const said = (): string => {
+    if (typed !== null) return withOffset(typed, garden.zone, garden.at);
+    if (own) return minutesAgo === 0 ? garden.at : withOffset(civil, garden.zone, garden.at);
+    return isoAt(now(), garden.zone, garden.at);
+  };
+  const offset = clock.offsetMs();
+  const byClock = typed === null && !own && offset !== null;
+  return {
+    civil, set,
+    moment: () => ({ happened_at: said(), ...(byClock ? { clock_offset_s: Math.round(offset / 1000) } : {}) }),
+    instant: () => (byClock ? isoAt(now() - offset, garden.zone, garden.at) : said()),
+  };
+}
+
+// A clock that is off is said where its time is written down.
+function ClockNote() {
+  minute.value;
+  const offset = clock.offsetMs();
+  if (offset === null || Math.abs(offset) < wrongBy) return null;
+  return <p class="hint clock-note">{t(offset > 0 ? "pages.sync.clock_ahead" : "pages.sync.clock_behind", { span: span(offset) })} {t("pages.sync.clock_typed")}</p>;
 }
 
 export function WhenAndWho({ civil, set, label }: { civil: string; set: (civil: string) => void; label?: string }) {
   return (
     <div class="when-who">
       <TextField label={label ?? t("pages.common.day_label")} type="datetime-local" value={civil} change={set} required />
+      <ClockNote />
       <TextField label={t("pages.common.by_label")} hint={t("pages.common.by_hint")} value={by.value}
         change={(value) => { by.value = value; remember("by", value); }} />
     </div>
@@ -114,8 +150,12 @@ export interface Ending {
 }
 
 export function endingOf(sent: Sent): Ending {
+  if (sent.kind === "sent" && sent.answer.receipt.kind === "quarantined") return { state: "waiting", text: t("pages.common.quarantined") };
+  if (sent.kind === "sent" && sent.answer.judged?.verdict === "outside_label") return { state: "refused", text: t("pages.common.judged_outside") };
   if (sent.kind === "sent") return { state: "saved", text: t("pages.common.saved", { seq: receiptSeq(sent) ?? "" }) };
   if (sent.kind === "unreached") return { state: "waiting", text: t("pages.common.saved_waiting") };
+  if (sent.kind === "unpaired") return { state: "waiting", text: t("pages.common.saved_unpaired") };
+  if (sent.kind === "unkept") return { state: "refused", text: t("pages.common.not_kept") };
   return { state: "refused", text: refusalText(sent.answer) };
 }
 
@@ -129,7 +169,7 @@ export function EndingNote({ ending, bed }: { ending: Ending | null; bed: string
   return (
     <div class={`ending ending-${ending.state}`} role={ending.state === "refused" ? "alert" : "status"}>
       <p>{ending.text}</p>
-      {ending.state === "saved" && (
+      {ending.state === "saved" && !onePage.value && (
         <p class="ending-links">
           {bed !== "" && <Link to={`/beds/${encodeURIComponent(bed)}`}>{t("pages.common.to_bed", { bed })}</Link>}
           <Link to="/">{t("pages.common.to_brief")}</Link>

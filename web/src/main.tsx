@@ -2,7 +2,6 @@
 import { render } from "preact";
 import { useEffect } from "preact/hooks";
 import { get } from "./api";
-import { sendWaiting } from "./events";
 import { Link } from "./parts";
 import { BedPage } from "./pages/bed";
 import { BoardPage } from "./pages/board";
@@ -15,13 +14,18 @@ import { SeasonsPage } from "./pages/seasons";
 import { SettingsPage } from "./pages/settings";
 import { WeatherPage } from "./pages/weather";
 import { WritePage } from "./pages/write";
-import { QueueNote } from "./queue_view";
-import { hasWord, language, path, queue, refreshQueue, t, words } from "./state";
+import { SyncPage } from "./pages/sync";
+import { startNews } from "./news";
+import { hasWord, language, path, t, words } from "./state";
+import { startSync } from "./sync";
+import { LocksHere, SyncLine } from "./sync_view";
+import { keepPagesOffline } from "./worker_home";
 import "./styles/main.css";
 
 function titleOf(where: string): string {
   if (where === "/board") return t("pages.board.title");
   if (where === "/settings") return t("pages.settings.title");
+  if (where === "/sync") return t("pages.sync.title");
   const pest = /^\/seasons\/([^/]+)$/.exec(where)?.[1];
   if (pest !== undefined && hasWord(`pest.${pest}.name`)) return t("pages.season.of", { pest: t(`pest.${pest}.name`) });
   if (where.startsWith("/seasons")) return t("pages.season.title");
@@ -45,6 +49,7 @@ function Page({ where }: { where: string }) {
   if (where === "/") return <BriefPage />;
   if (where === "/board") return <BoardPage />;
   if (where === "/settings") return <SettingsPage />;
+  if (where === "/sync") return <SyncPage />;
   if (where === "/seasons") return <SeasonsPage />;
   if (where === "/weather") return <WeatherPage />;
   if (where === "/outlook") return <OutlookPage />;
@@ -85,7 +90,8 @@ function Frame() {
         <Link to="/write/menu" current={where.startsWith("/write/")}>{t("pages.nav.write")}</Link>
         <Link to="/settings" current={where === "/settings"}>{t("pages.nav.settings")}</Link>
       </nav>
-      <QueueNote />
+      <SyncLine />
+      <LocksHere />
       <main id="page" tabIndex={-1}><Page where={where} /></main>
     </>
   );
@@ -103,12 +109,9 @@ function Brand() {
 window.addEventListener("popstate", () => {
   path.value = location.pathname + location.search;
 });
-window.addEventListener("storage", refreshQueue);
-window.addEventListener("online", () => void sendWaiting());
-window.setInterval(() => {
-  if (queue.value.some((item) => item.refused === undefined)) void sendWaiting();
-}, 15_000);
-if (queue.value.length > 0) void sendWaiting();
+void startSync();
+startNews();
+keepPagesOffline();
 
 const root = document.getElementById("app");
 if (root !== null) render(<Frame />, root);

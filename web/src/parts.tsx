@@ -3,6 +3,7 @@ import type { ComponentChildren } from "preact";
 import { AnswerMark, Mark } from "./glyphs";
 import { dayAndTime, go, hasWord, t } from "./state";
 import type { Answer, ApiError, RuleReason, Urgency } from "./types";
+import { isOld } from "./use";
 
 export function Link({ to, class: name, children, current }: { to: string; class?: string; children: ComponentChildren; current?: boolean }) {
   const follow = (event: MouseEvent) => {
@@ -35,7 +36,16 @@ export function UrgencyMark({ urgency }: { urgency: Urgency }) {
   );
 }
 
-export function AnswerWord({ answer, about }: { answer: Answer; about: "pick" | "enter" }) {
+// `old`: told over an hour ago. A 'yes' or 'not known' of then says nothing now; a 'no' stays one.
+export function AnswerWord({ answer, about, old = false }: { answer: Answer; about: "pick" | "enter"; old?: boolean }) {
+  if (old && answer !== "no") {
+    return (
+      <span class="answer answer-unknown">
+        <AnswerMark answer="unknown" />
+        <span>{t("pages.sync.old")}</span>
+      </span>
+    );
+  }
   return (
     <span class={`answer answer-${answer}`}>
       <AnswerMark answer={answer} />
@@ -81,6 +91,12 @@ export function Cautions({ cautions, brief = false }: { cautions: string[]; brie
       {rest.length > 0 && <details><summary>{t("pages.common.cautions_all")}</summary><ul>{rest.map((text) => <li>{text}</li>)}</ul></details>}
     </aside>
   );
+}
+
+export function OldNote({ at }: { at: string }) {
+  if (!isOld(at)) return null;
+  const when = at === "" ? t("pages.common.some_time") : dayAndTime(at);
+  return <p class="warning old-note" role="status"><strong>{t("pages.sync.old")}.</strong> {t("pages.sync.old_why", { when })}</p>;
 }
 
 export function knownWord(known: string): string {

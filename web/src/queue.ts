@@ -1,70 +1,33 @@
-// What was written down but has not reached the garden's server yet. Each event's bytes are kept as they were made and sent again
-// exactly so: the server answers the same id and bytes with the same receipt, so sending twice is harmless.
-
-export interface Store {
-  getItem(key: string): string | null;
-  setItem(key: string, value: string): void;
-}
-
-export interface Waiting {
-  id: string;
-  bytes: string;
-  told: string; // what it says, for people
-  refused?: string; // the server understood it and said no: kept until the person lets go of it
-}
+// Sending what waits, in order, and what came of it.
+import type { Keep, Kept, Receipt } from "./keep";
 
 export type Sent =
-  | { kind: "sent"; status: number; answer: unknown }
+  | { kind: "sent"; answer: RecordedAnswer; at: string }
   | { kind: "refused"; status: number; answer: unknown }
-  | { kind: "unreached" };
+  | { kind: "unreached" } // no answer, or one that means 'not now': kept and tried again
+  | { kind: "unpaired" } // this device is not, or no longer, paired: kept until it is
+  | { kind: "unkept"; reason: string }; // it could neither be kept here nor sent
+
+export interface RecordedAnswer {
+  receipt: { id: string; seq: number; link: string; kind: string };
+  judgement?: unknown;
+  judged?: { verdict: "within_label" | "outside_label"; rule: string };
+}
 
 export type Send = (bytes: string) => Promise<Sent>;
 
-// Runs a piece of work while no other tab of this browser runs one: what is kept is read, changed and written back in one go.
-export type Alone = <T>(work: () => T) => Promise<T>;
-
-// Where the browser has no locks (plain http over a network) the tab's own turn of the event loop is all there is; a writer of its own
-// keeps its count from meeting another tab's (events.ts).
-export function aloneWith(locks: LockManager | undefined): Alone {
-  if (locks === undefined) return (work) => Promise.resolve().then(work);
-  return async <T>(work: () => T) => await locks.request("leafturn.kept", () => work()) as T;
-}
-
-const key = "leafturn.queue";
-const writerKey = "leafturn.writer";
-const sequenceKey = "leafturn.writer_seq";
-
-export function waiting(store: Store): Waiting[] {
-  const text = store.getItem(key);
-  if (text === null) return [];
-  const parsed: unknown = JSON.parse(text);
-  return Array.isArray(parsed) ? (parsed as Waiting[]) : [];
-}
-
-function keep(store: Store, list: Waiting[]): void {
-  store.setItem(key, JSON.stringify(list));
-}
-
-// The writer's name is kept by the browser; its count rises by one for every event made here, so that a gap shows. Only ever called
-// alone: two tabs that read the same count would both write the next one.
-export function nextHeading(store: Store, makeId: () => string): { id: string; writer: string; writer_seq: number } {
-  let writer = store.getItem(writerKey);
-  if (writer === null) {
-    writer = `page-${makeId().slice(-12)}`;
-    store.setItem(writerKey, writer);
+// Only an answer of the garden's own shape counts: a hotel's log-in page or a broken proxy also says 200, or 404.
+export function readSent(status: number, answer: unknown, at: string, bytes: string): Sent {
+  if (status === 401) return { kind: "unpaired" };
+  if (status === 408 || status === 425 || status === 429 || status >= 500) return { kind: "unreached" };
+  const recorded = answer as Partial<RecordedAnswer> | null;
+  if (status >= 200 && status < 300) {
+    const receipt = recorded?.receipt;
+    const whole = typeof receipt?.seq === "number" && typeof receipt.link === "string" && typeof receipt.id === "string" && bytes.includes(receipt.id);
+    return whole ? { kind: "sent", answer: recorded as RecordedAnswer, at } : { kind: "unreached" };
   }
-  const sequence = Number(store.getItem(sequenceKey) ?? "0") + 1;
-  store.setItem(sequenceKey, String(sequence));
-  return { id: makeId(), writer, writer_seq: sequence };
-}
-
-// Kept first, sent second: a page that is closed in between has lost nothing.
-export function enqueue(store: Store, item: Waiting): void {
-  keep(store, [...waiting(store), item]);
-}
-
-export function letGo(store: Store, id: string): void {
-  keep(store, waiting(store).filter((item) => item.id !== id));
+  // An older token is the page's matter, not the entry's.
+  return ["", "access.no_token"].includes(refusalCode(answer)) ? { kind: "unreached" } : { kind: "refused", status, answer };
 }
 
 export interface Outcome {
@@ -72,24 +35,45 @@ export interface Outcome {
   result: Sent;
 }
 
-// Sends in order. Stops at the first that doesn't reach the server, because later events may rest on it.
-export async function flush(store: Store, send: Send, alone: Alone): Promise<Outcome[]> {
+export function receiptOf(item: Kept, answer: RecordedAnswer, at: string): Receipt {
+  return { id: item.id, seq: answer.receipt.seq, link: answer.receipt.link, told: item.told, at, outside: answer.judged?.verdict === "outside_label" };
+}
+
+async function settle(keep: Keep, item: Kept, result: Sent): Promise<void> {
+  if (result.kind === "sent" && result.answer.receipt.kind === "quarantined") return await keep.change(item.id, { state: "quarantined" });
+  if (result.kind === "sent") return await keep.receive(receiptOf(item, result.answer, result.at));
+  if (result.kind === "refused") await keep.change(item.id, { state: "refused", reason: refusalText(result.answer), code: refusalCode(result.answer) });
+}
+
+// Stops at the first that doesn't get through, because later entries may rest on it. What waits is read again as it goes: another tab may
+// have sent some of it, and more may have been written. `tell`: how many are done so far.
+export async function flush(keep: Keep, send: Send, tell: (done: number) => void = () => undefined): Promise<Outcome[]> {
   const outcomes: Outcome[] = [];
-  for (const item of waiting(store)) {
-    if (item.refused !== undefined) continue;
-    const result = await send(item.bytes);
-    outcomes.push({ id: item.id, result });
-    if (result.kind === "unreached") break;
-    await alone(() => {
-      if (result.kind === "sent") return letGo(store, item.id);
-      const reason = refusalText(result.answer);
-      keep(store, waiting(store).map((other) => (other.id === item.id ? { ...other, refused: reason } : other)));
-    });
+  const tried = new Set<string>();
+  for (;;) {
+    const batch = (await keep.line()).filter((item) => item.state === "waiting" && !tried.has(item.id));
+    if (batch.length === 0) return outcomes;
+    for (const item of batch) {
+      tried.add(item.id);
+      const result = await send(item.bytes);
+      outcomes.push({ id: item.id, result });
+      if (result.kind !== "sent" && result.kind !== "refused") return outcomes;
+      await settle(keep, item, result);
+      tell(outcomes.length);
+    }
   }
-  return outcomes;
+}
+
+function errorField(answer: unknown, name: "text" | "code"): string {
+  const error = (answer as { error?: Record<string, unknown> } | null)?.error;
+  const value = error?.[name];
+  return typeof value === "string" ? value : "";
 }
 
 export function refusalText(answer: unknown): string {
-  const error = (answer as { error?: { text?: unknown } } | null)?.error;
-  return typeof error?.text === "string" ? error.text : "";
+  return errorField(answer, "text");
+}
+
+export function refusalCode(answer: unknown): string {
+  return errorField(answer, "code");
 }

@@ -1,7 +1,6 @@
-// What every page shares: the language, the words, the garden, and what still waits to be sent.
+// What every page shares: the language, the words, and where the reader is.
 import { signal } from "@preact/signals";
 import { fill, type Language, monthAndWeekday, time, weekday } from "./format";
-import { waiting, type Waiting } from "./queue";
 
 export type UnitsChoice = "garden" | "metric" | "us";
 
@@ -28,11 +27,15 @@ export const language = signal<Language>(firstLanguage());
 export const units = signal<UnitsChoice>(firstUnits());
 export const by = signal<string>(remembered("leafturn.by") ?? "");
 export const words = signal<Record<string, string>>({});
+export const onePage = signal(false); // the counting page: there is no other to go to
 export const path = signal<string>(location.pathname + location.search);
-export const queue = signal<Waiting[]>(waiting(localStorage));
 
 export function remember(key: string, value: string): void {
-  localStorage.setItem(`leafturn.${key}`, value);
+  try {
+    localStorage.setItem(`leafturn.${key}`, value);
+  } catch {
+    // A choice that can't be kept holds until the page is closed.
+  }
 }
 
 // A label of the word catalogue. Its facts are filled in here; sentences about the garden come filled from the server.
@@ -55,10 +58,6 @@ export function go(to: string): void {
   history.pushState(null, "", to);
   path.value = location.pathname + location.search;
   window.scrollTo(0, 0);
-}
-
-export function refreshQueue(): void {
-  queue.value = waiting(localStorage);
 }
 
 // Days as the server's sentences write them: Wed 17 Jun.

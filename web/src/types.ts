@@ -153,6 +153,7 @@ export interface HistoryLine {
   seq: number;
   kind: string;
   at: string;
+  clock: { said: string; offset_s: number; text: string } | null; // where the device's clock said another time
   by: string;
   text: string;
   amendment: { withdrawn: boolean; reason: string; by: string; at: string } | null;
@@ -229,6 +230,14 @@ export interface ApiError {
   where: { file?: string; line?: number; field?: string };
   do: string;
   facts: Record<string, string>;
+}
+// Who this device writes as; docs/access.md.
+export interface Me {
+  person: string;
+  name: string;
+  role: string;
+  may: string[];
+  token: string;
 }
 export interface ErrorAnswer {
   error: ApiError;

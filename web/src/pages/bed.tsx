@@ -1,9 +1,10 @@
 // One bed: the brief's part about it, what could be done, what the cards refuse, and what was written down.
 import { AnswerMark } from "../glyphs";
-import { Failure, Link, Loading, Masthead, Minutes, Reasons, UrgencyMark } from "../parts";
+import { Failure, Link, Loading, Masthead, Minutes, OldNote, Reasons, UrgencyMark } from "../parts";
 import { BasisNote, Known, PestFigures } from "../pest_figures";
 import { day, dayAndTime, percent, t } from "../state";
-import { useAnswer } from "../use";
+import { unjudgedHere } from "../sync";
+import { isOld, useLive } from "../use";
 import { mayGoAhead } from "../verdict";
 import { CompareSection } from "./compare";
 import { outlookAddress } from "./outlook";
@@ -35,8 +36,13 @@ function Option({ option, bed }: { option: OptionView; bed: string }) {
   );
 }
 
-function Clearance({ title, clear, text }: { title: string; clear: string | null; text: string }) {
-  const answer = clear === null ? "yes" : clear === "unknown" ? "unknown" : "no";
+function Clearance({ title, clear, text: told, at, bed }: { title: string; clear: string | null; text: string; at: string; bed: string }) {
+  const here = unjudgedHere(bed) !== null;
+  const said = clear === null ? "yes" : clear === "unknown" ? "unknown" : "no";
+  const old = isOld(at) && said !== "no" && !here;
+  const answer = here ? "no" : old ? "unknown" : said;
+  const then = at === "" ? told : t("pages.sync.old_said", { when: dayAndTime(at), text: told });
+  const text = here ? t("pages.sync.not_judged", { bed }) : old ? `${t("pages.sync.old")}. ${then}` : told;
   return (
     <p class={`clearance answer-${answer}`}>
       <AnswerMark answer={answer} />
@@ -46,7 +52,7 @@ function Clearance({ title, clear, text }: { title: string; clear: string | null
 }
 
 // What to do today, and when one may pick and enter: the first things to know.
-function Lead({ view }: { view: BedView }) {
+function Lead({ view, at }: { view: BedView; at: string }) {
   return (
     <>
       <section class="lead">
@@ -61,8 +67,8 @@ function Lead({ view }: { view: BedView }) {
       </section>
       <section aria-labelledby="clear-title">
         <h2 id="clear-title">{t("pages.bed.clearance")}</h2>
-        <Clearance title={t("pages.bed.harvest")} clear={view.harvest_clear} text={view.harvest_text} />
-        <Clearance title={t("pages.bed.entry")} clear={view.entry_clear} text={view.entry_text} />
+        <Clearance title={t("pages.bed.harvest")} clear={view.harvest_clear} text={view.harvest_text} at={at} bed={view.bed} />
+        <Clearance title={t("pages.bed.entry")} clear={view.entry_clear} text={view.entry_text} at={at} bed={view.bed} />
       </section>
     </>
   );
@@ -122,6 +128,7 @@ function Line({ line, bed }: { line: HistoryLine; bed: string }) {
   return (
     <li>
       <time dateTime={line.at}>{dayAndTime(line.at)}</time>
+      {line.clock !== null && <span class="history-clock">{line.clock.text}</span>}
       {line.amendment === null ? said : <><del>{said}</del> <PutRight amendment={line.amendment} /></>}
       {line.may_withdraw && (
         <Link class="undo" to={`/write/withdraw?bed=${encodeURIComponent(bed)}&id=${line.id}`}>{t("pages.bed.mistake")}<span class="sr-only">: {line.text}</span></Link>
@@ -144,7 +151,7 @@ function History({ lines, bed }: { lines: HistoryLine[]; bed: string }) {
 }
 
 export function BedPage({ bed }: { bed: string }) {
-  const answer = useAnswer<BedAnswer>(`/api/beds/${encodeURIComponent(bed)}`);
+  const answer = useLive<BedAnswer>(`/api/beds/${encodeURIComponent(bed)}`);
   if (answer === null) return <Loading />;
   if (!answer.ok) return <Failure error={answer.error} />;
   const page = answer.value;
@@ -152,9 +159,10 @@ export function BedPage({ bed }: { bed: string }) {
   return (
     <div class="spread">
       <Masthead title={t("pages.bed.title", { bed })} garden={page.garden} marked={page.marked} at={page.at} />
+      <OldNote at={answer.at} />
       <div class="page-left">
         <OpenPlans plans={page.plans} bed={bed} />
-        {page.brief !== null && <Lead view={page.brief} />}
+        {page.brief !== null && <Lead view={page.brief} at={answer.at} />}
       </div>
       <div class="page-right">
         <nav class="bed-write" aria-label={t("pages.bed.write")}>

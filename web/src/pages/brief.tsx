@@ -1,10 +1,11 @@
 // The morning brief: what to do today, worst bed first, each in one sentence with its reason.
 import { PestGlyph, TurnedLeaf } from "../glyphs";
-import { AnswerWord, Cautions, Failure, Link, Loading, Masthead, Minutes, UrgencyMark } from "../parts";
+import { AnswerWord, Cautions, Failure, Link, Loading, Masthead, Minutes, OldNote, UrgencyMark } from "../parts";
 import { BasisNote, PestFigures } from "../pest_figures";
 import { day, longDay, t } from "../state";
-import { useAnswer } from "../use";
+import { isOld, useLive } from "../use";
 import type { BedView, BoardRow, Brief, Visit } from "../types";
+import { closedHere } from "./board";
 import { TodoList } from "./todo";
 import { useState } from "preact/hooks";
 
@@ -95,7 +96,8 @@ function WalkItem({ visit, id }: { visit: Visit; id?: string }) {
   );
 }
 
-function BoardShort({ rows }: { rows: BoardRow[] }) {
+function BoardShort({ rows: told, old }: { rows: BoardRow[]; old: boolean }) {
+  const rows = told.map(closedHere);
   const limited = rows.filter((row) => row.pick !== "yes" || row.enter !== "yes");
   return (
     <section class="board-short" aria-labelledby="board-title">
@@ -103,7 +105,7 @@ function BoardShort({ rows }: { rows: BoardRow[] }) {
       {limited.map((row) => (
         <div class="board-line">
           <p><strong>{t("pages.common.bed", { bed: row.bed })}</strong> {row.crop_name ?? ""}</p>
-          <p class="answers"><AnswerWord answer={row.pick} about="pick" /> <AnswerWord answer={row.enter} about="enter" /></p>
+          <p class="answers"><AnswerWord answer={row.pick} about="pick" old={old} /> <AnswerWord answer={row.enter} about="enter" old={old} /></p>
           <p class="board-text">{row.text}</p>
         </div>
       ))}
@@ -114,7 +116,7 @@ function BoardShort({ rows }: { rows: BoardRow[] }) {
 
 export function BriefPage() {
   const [again, setAgain] = useState(0);
-  const answer = useAnswer<Brief>("/api/brief", again);
+  const answer = useLive<Brief>("/api/brief", again);
   if (answer === null) return <Loading />;
   if (!answer.ok) return <Failure error={answer.error} again={() => setAgain(again + 1)} />;
   const brief = answer.value;
@@ -124,6 +126,7 @@ export function BriefPage() {
   return (
     <div class="spread">
       <Masthead title={longDay(brief.day)} garden={brief.garden} marked={brief.marked} at={brief.at} />
+      <OldNote at={answer.at} />
       <Glance brief={brief} />
       <section class="page-left" aria-labelledby="beds-title">
         <h2 id="beds-title">{t("pages.brief.beds")}</h2>
@@ -155,7 +158,7 @@ export function BriefPage() {
         )}
       </div>
       <div class="page-right">
-        <BoardShort rows={brief.board} />
+        <BoardShort rows={brief.board} old={isOld(answer.at)} />
         <section class="behind" aria-labelledby="weather-title">
           <h2 id="weather-title">{t("pages.brief.weather")}</h2>
           {brief.weather.gaps.map((gap) => <p>{t("pages.brief.gap", { first: day(gap.first), last: day(gap.last) })}</p>)}

@@ -23,14 +23,14 @@ function Stepper({ label, value, change, least }: { label: string; value: number
   return (
     <div class="stepper" role="group" aria-label={label}>
       <span class="stepper-label">{label}</span>
-      <button type="button" class="step step-less" aria-label={t("pages.count.fewer_of", { what: label })} onClick={() => change(Math.max(least, value - 1))}>−1</button>
+      <button type="button" class="step step-less" onClick={() => change(Math.max(least, value - 1))}>−1<span class="sr-only"> {t("pages.count.fewer_of", { what: label })}</span></button>
       <output class="stepper-value">{value}</output>
-      <button type="button" class="step step-more" aria-label={t("pages.count.more_of", { what: label })} onClick={() => change(value + 1)}>+1</button>
+      <button type="button" class="step step-more" onClick={() => change(value + 1)}>+1<span class="sr-only"> {t("pages.count.more_of", { what: label })}</span></button>
     </div>
   );
 }
 
-export function CountPage({ garden }: { garden: GardenView }) {
+export function CountPage({ garden, head = true }: { garden: GardenView; head?: boolean }) {
   const [bed, setBed] = useState(wanted("bed"));
   const crops = garden.beds.find((one) => one.bed === bed)?.plantings.map((planting) => planting.crop) ?? [];
   const likely = garden.pests.filter((pest) => pest.hosts.some((crop) => crops.includes(crop)));
@@ -64,7 +64,7 @@ export function CountPage({ garden }: { garden: GardenView }) {
     for (const stage of looked) {
       const count = found[stage.key] ?? 0;
       const told = t("pages.count.told", { bed, pest: pest.name, stage: stage.name, count, plants });
-      endings.push(endingOf(await writeDown("count_taken", when.instant(), { bed, pest: pest.id, stage: stage.key, plants, count }, told)));
+      endings.push(endingOf(await writeDown("count_taken", when.moment(), { bed, pest: pest.id, stage: stage.key, plants, count }, told)));
     }
     const worst = worstEnding(endings);
     setEnding(worst);
@@ -74,7 +74,7 @@ export function CountPage({ garden }: { garden: GardenView }) {
 
   return (
     <form class="form" onSubmit={(event) => { event.preventDefault(); void save(); }}>
-      <FormHead title={t("pages.count.title")} garden={garden} />
+      {head && <FormHead title={t("pages.count.title")} garden={garden} />}
       <BedChoice garden={garden} value={bed} change={(value) => { setBed(value); setFound({}); setEnding(null); }} />
       <Pick label={t("pages.count.pest")} value={pest?.id ?? ""} change={choosePest}
         options={offered.map((one) => ({ value: one.id, text: one.name, glyph: <PestGlyph pest={one.id} /> }))} />

@@ -2,9 +2,10 @@
 import { useState } from "preact/hooks";
 import { writeDown } from "../events";
 import { BedChoice, Choice, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
-import { day, t, units } from "../state";
-import { useAnswer } from "../use";
+import { day, dayAndTime, t, units } from "../state";
+import { isOld, useAnswer } from "../use";
 import type { Board, GardenView } from "../types";
+import { closedHere } from "./board";
 
 const gramsPerPound = 453.59237;
 
@@ -23,7 +24,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
   const plantings = garden.beds.find((one) => one.bed === bed)?.plantings ?? [];
   const planting = plantings.find((one) => one.planting === plantingName) ?? (plantings.length === 1 ? plantings[0] : undefined);
   const us = (units.value === "garden" ? garden.units : units.value) === "us";
-  const row = board?.ok === true ? board.value.board.find((one) => one.bed === bed) : undefined;
+  const row = board?.ok === true ? board.value.board.map(closedHere).find((one) => one.bed === bed) : undefined;
 
   const save = async () => {
     if (planting === undefined) return;
@@ -32,8 +33,8 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
     const crop = planting.name;
     const grams = amount === "" ? undefined : Number(amount) * (us ? gramsPerPound : 1000);
     const sent = which === "taken"
-      ? await writeDown("harvest_taken", when.instant(), { bed, planting: planting.planting, amount_g: grams, detail }, t("pages.harvest.told_taken", { bed, crop }))
-      : await writeDown("harvest_planned", when.instant(), { planting: planting.planting, day: planned }, t("pages.harvest.told_planned", { bed, crop, day: day(planned) }));
+      ? await writeDown("harvest_taken", when.moment(), { bed, planting: planting.planting, amount_g: grams, detail }, t("pages.harvest.told_taken", { bed, crop }))
+      : await writeDown("harvest_planned", when.moment(), { planting: planting.planting, day: planned }, t("pages.harvest.told_planned", { bed, crop, day: day(planned) }));
     setEnding(endingOf(sent));
     setBusy(false);
   };
@@ -42,6 +43,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
     <form class="form" onSubmit={(event) => { event.preventDefault(); void save(); }}>
       <FormHead title={t("pages.harvest.title")} garden={garden} />
       <BedChoice garden={garden} value={bed} change={(value) => { setBed(value); setPlanting(""); }} />
+      {board?.ok === true && row !== undefined && isOld(board.at) && <p class="warning" role="alert">{t("pages.sync.old")}. {t("pages.sync.old_why", { when: dayAndTime(board.at) })}</p>}
       {row !== undefined && row.pick !== "yes" && <p class="warning" role="alert">{t("pages.harvest.locked", { bed, text: row.text })}</p>}
       {bed !== "" && plantings.length === 0 && <p class="warning">{t("pages.harvest.none")}</p>}
       {plantings.length > 1 && (

@@ -3,7 +3,7 @@ import { PestGlyph } from "../glyphs";
 import type { Outlook, OutlookPestInBed } from "../outlook_types";
 import { Failure, Link, Loading, Masthead } from "../parts";
 import { t } from "../state";
-import { useAnswer } from "../use";
+import { useLive } from "../use";
 
 export function outlookAddress(bed: string, pest: string): string {
   return `/outlook/${encodeURIComponent(bed)}/${encodeURIComponent(pest)}`;
@@ -29,7 +29,7 @@ function Lines({ lines }: { lines: { bed: string; of: OutlookPestInBed }[] }) {
 }
 
 export function OutlookPage() {
-  const answer = useAnswer<Outlook>("/api/outlook");
+  const answer = useLive<Outlook>("/api/outlook");
   if (answer === null) return <Loading />;
   if (!answer.ok) return <Failure error={answer.error} />;
   const outlook = answer.value;

@@ -22,7 +22,7 @@ export function OutsidePage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     const fields = { state: "made", bed, product, card: card?.digest, rate, outside_label: true, detail, plan: wanted("plan") };
-    setEnding(endingOf(await writeDown("application", when.instant(), fields, t("pages.outside.told", { bed, product }))));
+    setEnding(endingOf(await writeDown("application", when.moment(), fields, t("pages.outside.told", { bed, product }))));
     setBusy(false);
   };
 

@@ -56,16 +56,18 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
   };
   useEffect(() => void askCard(), []);
 
-  const write = async (state: "made" | "cancelled") => {
+  const over = ending !== null && ending.state !== "refused";
+
+  const write = async (what: "made" | "cancelled" | "unjudged") => {
     setBusy(true);
     setEnding(null);
-    const told = t(state === "made" ? "pages.spray.told_made" : "pages.plan.told_off", { bed, product: plan.product });
-    const fields = state === "made" ? { state, bed, product: plan.product, card: answer?.card, rate, pest: plan.pest, plan: plan.id }
-      : { state, bed, product: plan.product, rate: plan.rate, plan: plan.id };
-    setEnding(endingOf(await writeDown("application", when.instant(), fields, told)));
+    const told = t(what === "made" ? "pages.spray.told_made" : what === "unjudged" ? "pages.spray.told_unjudged" : "pages.plan.told_off", { bed, product: plan.product });
+    const made = { state: "made", bed, product: plan.product, rate, pest: plan.pest, plan: plan.id };
+    const fields = what === "made" ? { ...made, card: answer?.card } : what === "unjudged" ? { ...made, card: card?.digest, not_judged: true }
+      : { state: "cancelled", bed, product: plan.product, rate: plan.rate, plan: plan.id };
+    setEnding(endingOf(await writeDown("application", when.moment(), fields, told)));
     setBusy(false);
   };
-  const over = ending !== null && ending.state !== "refused";
 
   return (
     <form class="form" onSubmit={(event) => { event.preventDefault(); void askCard(); }}>
@@ -75,7 +77,15 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
       <TextField label={t("pages.plan.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
       <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
       {answer === null && <button class="button button-main" disabled={busy}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>}
-      {failure !== undefined && <Failure error={failure} />}
+      {failure !== undefined && failure !== null && <Failure error={failure} />}
+      {failure === null && !over && (
+        <div class="answer-card no-way">
+          <p><strong>{t("pages.spray.no_signal")}</strong></p>
+          <p>{t("pages.spray.unjudged")}</p>
+          <Confirm label={t("pages.spray.unjudged_confirm")} value={confirmed} change={setConfirmed} />
+          <button type="button" class="button button-grave" disabled={busy || !confirmed} onClick={() => void write("unjudged")}>{t("pages.spray.unjudged_submit")}</button>
+        </div>
+      )}
       {asked !== null && answer === null && <p class="warning" role="status">{t("pages.spray.changed")}</p>}
       {answer !== null && (
         <div class="answer-card" aria-live="polite">

@@ -39,7 +39,7 @@ export function PlantingPage({ garden }: { garden: GardenView }) {
     const fields = {
       planting: name, bed, crop, plants: plants === "" ? undefined : Math.round(Number(plants)), set_out: setOut, first_harvest: first, last_harvest: last,
     };
-    setEnding(endingOf(await writeDown("planting_sown", when.instant(), fields, t("pages.planting.told", { bed, crop: cropName }))));
+    setEnding(endingOf(await writeDown("planting_sown", when.moment(), fields, t("pages.planting.told", { bed, crop: cropName }))));
     setBusy(false);
   };
 

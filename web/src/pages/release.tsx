@@ -17,7 +17,7 @@ export function ReleasePage({ garden }: { garden: GardenView }) {
   const save = async () => {
     setBusy(true);
     setEnding(null);
-    setEnding(endingOf(await writeDown("bed_released", when.instant(), { basis, bed, detail }, t("pages.release.told", { bed }))));
+    setEnding(endingOf(await writeDown("bed_released", when.moment(), { basis, bed, detail }, t("pages.release.told", { bed }))));
     setBusy(false);
   };
 

@@ -1,11 +1,10 @@
-// Language, units, the name in the records, and what still waits on this device.
+// Language, units and the name in the records.
 import { Choice, Pick, TextField } from "../form_parts";
-import { QueueList } from "../queue_view";
+import { Link } from "../parts";
 import { by, language, remember, t, units, type UnitsChoice } from "../state";
 import type { Language } from "../format";
 
 export function SettingsPage() {
-  const writer = localStorage.getItem("leafturn.writer");
   return (
     <div class="form">
       <header class="masthead masthead-form"><h1>{t("pages.settings.title")}</h1></header>
@@ -16,8 +15,8 @@ export function SettingsPage() {
         change={(value) => { units.value = value === "metric" || value === "us" ? value : "garden"; remember("units", units.value); }}
         options={(["garden", "metric", "us"] satisfies UnitsChoice[]).map((one) => ({ value: one, text: t(`pages.settings.units_${one}`) }))} />
       <TextField label={t("pages.settings.by")} hint={t("pages.common.by_hint")} value={by.value} change={(value) => { by.value = value; remember("by", value); }} />
-      <p class="hint">{t("pages.settings.kept")} {writer === null ? t("pages.settings.device_none") : t("pages.settings.device", { writer })}</p>
-      <QueueList />
+      <p class="hint">{t("pages.settings.kept")}</p>
+      <p><Link to="/sync" class="button">{t("pages.sync.title")}</Link></p>
     </div>
   );
 }

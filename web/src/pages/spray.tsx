@@ -47,9 +47,21 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     const told = t(state === "planned" ? "pages.spray.told_plan" : "pages.spray.told_made", { bed, product });
-    const sent = await writeDown("application", when.instant(), { state, bed, product, card: answer.card, rate, pest }, told);
+    const sent = await writeDown("application", when.moment(), { state, bed, product, card: answer.card, rate, pest }, told);
     setEnding(endingOf(sent));
     if (sent.kind !== "refused") setAsked(null);
+    setBusy(false);
+  };
+
+  // The card can't be asked here: what was made is written down all the same, and judged when it arrives.
+  const writeUnjudged = async () => {
+    setBusy(true);
+    setEnding(null);
+    const fields = { state: "made", bed, product, card: card?.digest, rate, pest, not_judged: true };
+    const sent = await writeDown("application", when.moment(), fields, t("pages.spray.told_unjudged", { bed, product }));
+    setEnding(endingOf(sent));
+    if (sent.kind !== "refused" && sent.kind !== "unkept") setFailure(undefined);
+    setConfirmed(false);
     setBusy(false);
   };
 
@@ -73,7 +85,15 @@ export function SprayPage({ garden }: { garden: GardenView }) {
       <Choice label={t("pages.spray.pest")} hint={t("pages.common.optional")} value={pest} change={setPest} options={garden.pests.map((one) => ({ value: one.id, text: one.name }))} />
       <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
       <button class="button button-main" disabled={busy || bed === "" || product === ""}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>
-      {failure !== undefined && <Failure error={failure} />}
+      {failure !== undefined && failure !== null && <Failure error={failure} />}
+      {failure === null && (
+        <div class="answer-card no-way">
+          <p><strong>{t("pages.spray.no_signal")}</strong></p>
+          <p>{t("pages.spray.unjudged")}</p>
+          <Confirm label={t("pages.spray.unjudged_confirm")} value={confirmed} change={setConfirmed} />
+          <button type="button" class="button button-grave" disabled={busy || !confirmed} onClick={() => void writeUnjudged()}>{t("pages.spray.unjudged_submit")}</button>
+        </div>
+      )}
       {asked !== null && answer === null && <p class="warning" role="status">{t("pages.spray.changed")}</p>}
       {answer !== null && (
         <div class="answer-card" aria-live="polite">

@@ -15,7 +15,7 @@ function OneLine({ line, bed, garden }: { line: HistoryLine; bed: string; garden
   const save = async () => {
     setBusy(true);
     setEnding(null);
-    setEnding(endingOf(await writeDown("amended", when.instant(), { target: line.id, reason }, t("pages.withdraw.told", { bed, what: line.text }))));
+    setEnding(endingOf(await writeDown("amended", when.moment(), { target: line.id, reason }, t("pages.withdraw.told", { bed, what: line.text }))));
     setBusy(false);
   };
   const done = ending !== null && ending.state !== "refused";

@@ -41,7 +41,7 @@ export function WorkPage({ garden }: { garden: GardenView }) {
     if (work === "") return;
     setBusy(true);
     setEnding(null);
-    setEnding(endingOf(await writeDown("work_done", when.instant(), { work, bed, detail }, t("pages.works.told", { bed, work: t(`pages.work.${work}`) }))));
+    setEnding(endingOf(await writeDown("work_done", when.moment(), { work, bed, detail }, t("pages.works.told", { bed, work: t(`pages.work.${work}`) }))));
     setBusy(false);
   };
   const done = ending !== null && ending.state !== "refused";
