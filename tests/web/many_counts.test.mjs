@@ -6,7 +6,7 @@ import { mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, test } from "node:test";
-import { browserPids, events, homeThatTrusts, lasting, lineIn, liveGarden, program } from "./program.mjs";
+import { browserPids, events, homeThatTrusts, lasting, lineIn, liveGarden, pairPhone, program } from "./program.mjs";
 
 const total = 500;
 
@@ -36,8 +36,9 @@ async function countMany(page, n, pageName) {
   }, { n, pageName });
 }
 
-async function openForm(context, url, path) {
+async function openForm(context, url, path, pair) {
   const page = context.pages()[0] ?? await context.newPage();
+  await pair(page);
   await page.goto(url + path);
   const bed = page.locator("select").first();
   await bed.selectOption("1");
@@ -50,10 +51,13 @@ async function openForm(context, url, path) {
 async function run({ path, garden, args = [], env = {}, url, hours }) {
   const profiles = [0, 1].map((i) => mkdtempSync(join(tmpdir(), `leafturn-phone-${i}-`)));
   const start = (i) => lasting(profiles[i], { args, env, skewHours: hours[i] });
+  // Two people's phones. A cookie of the last half minute doesn't outlive a browser that is killed; paired again as the same person, what the
+  // phone kept is that person's still.
+  const pair = (i) => (page) => (args.length === 0 ? undefined : pairPhone(page, url, garden, ["Ana", "Ben"][i]));
   let phones = await Promise.all([start(0), start(1)]);
   try {
     let pages = [];
-    for (const phone of phones) pages.push(await openForm(phone, url, path));
+    for (const [i, phone] of phones.entries()) pages.push(await openForm(phone, url, path, pair(i)));
     // First with the garden in reach, so that a clock's error is known; then the network is cut, on one phone in the browser, for the other at
     // the server.
     await Promise.all(pages.map((page, i) => countMany(page, 5, `phone ${i}`)));
@@ -74,7 +78,7 @@ async function run({ path, garden, args = [], env = {}, url, hours }) {
     for (const phone of phones) await phone.route("**/api/events*", (route) => route.abort());
     await garden.restart();
     pages = [];
-    for (const phone of phones) pages.push(await openForm(phone, url, path));
+    for (const [i, phone] of phones.entries()) pages.push(await openForm(phone, url, path, pair(i)));
     await garden.kill();
     const kept = await Promise.all(pages.map((page) => lineIn(page)));
     kept.forEach((line, i) => assert.ok(line.length === first || line.length === first + 1, `phone ${i} kept ${line.length} of ${first}`));

@@ -211,6 +211,15 @@ export async function behind(garden, change) {
   }) };
 }
 
+// Until nothing is in the line any more.
+export async function lineEmpty(page) {
+  for (let i = 0; i < 300; i++) {
+    if ((await lineIn(page)).length === 0) return;
+    await page.waitForTimeout(100);
+  }
+  throw new Error("entries still in the line after half a minute");
+}
+
 // The page's clock, off the machine's by `window.skewMs`, which may be changed.
 export function skewClock(context, ms) {
   return context.addInitScript((by) => {
@@ -250,6 +259,22 @@ export function homeThatTrusts(garden) {
   certutil("-N", "--empty-password");
   certutil("-A", "-t", "C,,", "-n", "garden", "-i", join(garden.folder, "authority", "authority.crt"));
   return home;
+}
+
+// This phone paired as that person, as after typing the lead's code; nothing to do where it is paired already.
+export async function pairPhone(page, url, garden, person, role = "scout") {
+  await page.goto(`${url}/pair`);
+  if (await page.evaluate(async () => (await fetch("/api/me")).ok)) return;
+  const run = (...args) => spawnSync(program(), [...args, "--garden", garden.folder, "--json"], { encoding: "utf8" });
+  run("people", "add", person, "--role", role);
+  const made = run("pair", person);
+  if (made.status !== 0) throw new Error(`leafturn pair: ${made.stderr}`);
+  const { code } = JSON.parse(made.stdout);
+  const status = await page.evaluate(async (given) => {
+    const answer = await fetch("/api/pair", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code: given, device: "phone" }) });
+    return answer.status;
+  }, code);
+  if (status >= 300) throw new Error(`/api/pair: ${status}`);
 }
 
 // The processes of the browser that lives in `profile`, by their own command lines.

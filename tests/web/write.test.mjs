@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { browser, lineIn, open, pictures, problems, withGarden } from "./program.mjs";
+import { browser, lineEmpty, lineIn, open, pictures, problems, withGarden } from "./program.mjs";
 
 let running;
 before(async () => {
@@ -65,6 +65,7 @@ describe("writing down", () => {
       await view.page.screenshot({ path: join(pictures, "count-waiting-phone-es.png"), fullPage: true });
       await garden.restart();
       await view.page.reload();
+      await lineEmpty(view.page);
       await view.page.locator(".queue-note", { hasText: "Sin enviar" }).waitFor({ state: "detached" });
       const last = await (await fetch(`${garden.url}/api/events?from=${(await garden.api("/api/health")).events}`)).text();
       assert.ok(last.includes(kept));
@@ -208,7 +209,7 @@ describe("writing down", () => {
       assert.equal(events.length, 10);
       assert.deepEqual(events.map((one) => one.event.writer_seq).sort((a, b) => a - b), Array.from({ length: 10 }, (_, i) => i + 1));
       assert.equal(new Set(events.map((one) => one.event.writer)).size, 1);
-      assert.equal(await view.page.locator(".queue-note").count(), 0);
+      assert.equal(await view.page.locator(".queue-note:not(.queue-quiet)").count(), 0);
       await view.close();
     });
   });
@@ -224,7 +225,7 @@ describe("writing down", () => {
       await view.page.locator("button.button-main").click();
       await view.page.locator(".ending-refused").waitFor();
       assert.equal((await garden.api("/api/health")).events, before);
-      assert.equal(await view.page.locator(".queue-note").count(), 0);
+      assert.equal(await view.page.locator(".queue-note:not(.queue-quiet)").count(), 0);
       await view.close();
     });
   });

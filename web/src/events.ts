@@ -2,7 +2,7 @@
 import type { Heading } from "./keep";
 import type { Sent } from "./queue";
 import { by } from "./state";
-import { keepAndSend, me } from "./sync";
+import { keepAndSend, whoWrites } from "./sync";
 
 export type Fields = Record<string, string | number | boolean | undefined>;
 
@@ -23,10 +23,10 @@ export function eventBytes(heading: Heading, moment: Moment, who: string, kind: 
   return JSON.stringify(event);
 }
 
-export function writeDown(kind: string, moment: Moment, fields: Fields, told: string): Promise<Sent> {
+export async function writeDown(kind: string, moment: Moment, fields: Fields, told: string): Promise<Sent> {
   // A paired device writes as its person; on the garden's own computer the name typed is all there is.
-  const who = me.value?.person === undefined || me.value.person === "" ? by.value : me.value.person;
-  return keepAndSend((heading) => ({ bytes: eventBytes(heading, moment, who, kind, fields), told }));
+  const who = await whoWrites(by.value);
+  return await keepAndSend((heading) => ({ bytes: eventBytes(heading, moment, who, kind, fields), told }));
 }
 
 export function receiptSeq(sent: Sent): number | null {

@@ -9,6 +9,7 @@ import { Link } from "./parts";
 import { wrongBy } from "./phone_clock";
 import { refusalText, type Sent } from "./queue";
 import { by, onePage, remember, t } from "./state";
+import { me } from "./sync";
 import { span } from "./sync_view";
 import type { GardenView } from "./types";
 
@@ -138,8 +139,9 @@ export function WhenAndWho({ civil, set, label }: { civil: string; set: (civil: 
     <div class="when-who">
       <TextField label={label ?? t("pages.common.day_label")} type="datetime-local" value={civil} change={set} required />
       <ClockNote />
-      <TextField label={t("pages.common.by_label")} hint={t("pages.common.by_hint")} value={by.value}
-        change={(value) => { by.value = value; remember("by", value); }} />
+      {me.value !== null && me.value.person !== null
+        ? <p class="hint">{t("pages.common.by_paired", { name: me.value.name ?? me.value.person })}</p>
+        : <TextField label={t("pages.common.by_label")} hint={t("pages.common.by_hint")} value={by.value} change={(value) => { by.value = value; remember("by", value); }} />}
     </div>
   );
 }

@@ -39,6 +39,8 @@ async function openKeep(): Promise<Keep> {
   const compared = await keep.memo("clock") as Compared | undefined;
   if (compared !== undefined) clock.recall(compared);
   inStep.value = (await keep.memo("in_step") as string | undefined) ?? "";
+  // Until the server says who this device is, it is who it was.
+  me.value ??= (await keep.memo("person") as Me | undefined) ?? null;
   clockJump.value ??= (await keep.memo("jump") as Jump | undefined) ?? null;
   return keep;
 }
@@ -180,18 +182,26 @@ export async function writerName(): Promise<string | null> {
 }
 
 // Who this device writes as. Without a signal, as it was last told: what is written meanwhile is that person's.
-export async function askWho(): Promise<void> {
+export function askWho(): Promise<void> {
+  return (asking = askedWho());
+}
+
+// An entry names its writer: the very first one waits until that is known, or known not to be told.
+let asking: Promise<void> | null = null;
+export async function whoWrites(typed: string): Promise<string> {
+  await opening;
+  if (me.value === null && asking !== null) await asking;
+  return me.value?.person ?? typed;
+}
+
+async function askedWho(): Promise<void> {
   const keep = await opening;
   const got = await get<Me>("/api/me");
   if (got.ok) {
     me.value = got.value;
-    await keep.remember("person", { ...got.value, token: "" }).catch(() => undefined);
-  } else if (got.error === null) {
-    me.value = (await keep.memo("person") as Me | undefined) ?? null;
-  } else {
-    me.value = null;
+    await keep.remember("person", { ...got.value, token: null }).catch(() => undefined);
   }
-  useToken(me.value);
+  useToken(got.ok ? got.value : null);
 }
 
 export async function startSync(): Promise<void> {

@@ -233,11 +233,11 @@ export interface ApiError {
 }
 // Who this device writes as; docs/access.md.
 export interface Me {
-  person: string;
-  name: string;
+  person: string | null; // null: at the garden's own computer, which nobody is paired with
+  name: string | null;
   role: string;
   may: string[];
-  token: string;
+  token: string | null;
 }
 export interface ErrorAnswer {
   error: ApiError;
