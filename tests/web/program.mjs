@@ -33,11 +33,11 @@ function freePort() {
 }
 
 // A garden of its own for every caller: `{ url, folder, kill, restart, stop }`.
-export async function serveDemo() {
+export async function serveDemo(options = {}) {
   return serveNew((folder) => {
     const made = spawnSync(program(), ["demo", folder], { encoding: "utf8" });
     if (made.status !== 0) throw new Error(`leafturn demo: ${made.stderr}`);
-  });
+  }, options);
 }
 
 // An invented garden without a day of its own: its now is the clock's. Planted long enough ago, harvested far enough ahead.
@@ -118,15 +118,15 @@ async function serveNew(make, { name } = {}) {
 
 const flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 
-export function browser() {
-  return chromium.launch({ executablePath: process.env["LEAFTURN_CHROMIUM"] ?? "/usr/bin/chromium", args: flags });
+export function browser(more = []) {
+  return chromium.launch({ executablePath: process.env["LEAFTURN_CHROMIUM"] ?? "/usr/bin/chromium", args: [...flags, ...more] });
 }
 
 export const sizes = { phone: { width: 390, height: 844 }, desktop: { width: 1280, height: 900 } };
 
 // A page that fails its test on any error in the console, and any request to another place.
-export async function open(running, { url }, size, language = "en", colorScheme = "light") {
-  const context = await running.newContext({ viewport: sizes[size], locale: language === "es" ? "es-MX" : "en-US", colorScheme, hasTouch: size === "phone" });
+export async function open(running, { url }, size, language = "en", colorScheme = "light", more = {}) {
+  const context = await running.newContext({ viewport: sizes[size], locale: language === "es" ? "es-MX" : "en-US", colorScheme, hasTouch: size === "phone", ...more });
   const page = await context.newPage();
   const complaints = [];
   page.on("console", (message) => {
@@ -298,7 +298,7 @@ export async function withLiveGarden(use) {
 }
 
 let posted = 0;
-function uuid7() {
+export function uuid7() {
   const hex = Date.now().toString(16).padStart(12, "0") + "7" + randomBytes(10).toString("hex").slice(1, 4) + "8" + randomBytes(10).toString("hex").slice(1, 16);
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20, 32)}`;
 }

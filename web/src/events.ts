@@ -1,7 +1,7 @@
 // Events as docs/events.md has them: one JSON object, its bytes made once and kept.
 import type { Heading } from "./keep";
 import type { Sent } from "./queue";
-import { by } from "./state";
+import { by, signedFor } from "./state";
 import { keepAndSend, whoWrites } from "./sync";
 
 export type Fields = Record<string, string | number | boolean | undefined>;
@@ -24,8 +24,9 @@ export function eventBytes(heading: Heading, moment: Moment, who: string, kind: 
 }
 
 export async function writeDown(kind: string, moment: Moment, fields: Fields, told: string): Promise<Sent> {
-  // A paired device writes as its person; on the garden's own computer the name typed is all there is.
-  const who = await whoWrites(by.value);
+  // A paired device writes as its person, a lead's for whom they chose; on the garden's own computer what was chosen or typed is all there is.
+  const own = await whoWrites(by.value);
+  const who = own === by.value ? own : signedFor.value ?? own;
   return await keepAndSend((heading) => ({ bytes: eventBytes(heading, moment, who, kind, fields), told }));
 }
 

@@ -5,13 +5,16 @@ import { civilAt, civilOf, isoAt, minutesBefore, withOffset } from "./clock";
 import { type Moment, receiptSeq } from "./events";
 import { clock } from "./heard";
 import { minute } from "./news";
+import { isLead } from "./may";
 import { Link } from "./parts";
+import type { Person } from "./people_types";
 import { wrongBy } from "./phone_clock";
 import { refusalText, type Sent } from "./queue";
-import { by, onePage, remember, t } from "./state";
+import { by, onePage, remember, signedFor, t } from "./state";
 import { me } from "./sync";
 import { span } from "./sync_view";
 import type { GardenView } from "./types";
+import { useAnswer } from "./use";
 
 export function Field({ label, hint, children }: { label: string; hint?: string; children: (id: string, hintId: string | undefined) => ComponentChildren }) {
   const id = useId();
@@ -134,14 +137,31 @@ function ClockNote() {
   return <p class="hint clock-note">{t(offset > 0 ? "pages.sync.clock_ahead" : "pages.sync.clock_behind", { span: span(offset) })} {t("pages.sync.clock_typed")}</p>;
 }
 
+// Who did it: a paired device's person; a lead chooses, as paper notes get copied; on a computer that knows of no people, what is typed.
+export function WhoField() {
+  const lead = !onePage.value && me.value !== null && isLead();
+  const asked = useAnswer<{ people: Person[] }>(lead ? "/api/people" : null);
+  const people = asked?.ok === true ? asked.value.people.filter((one) => one.erased === null) : [];
+  const own = me.value?.person ?? null;
+  if (own !== null && people.length === 0) return <p class="hint">{t("pages.common.by_paired", { name: me.value?.name ?? own })}</p>;
+  const type = (value: string) => {
+    by.value = value;
+    remember("by", value);
+  };
+  if (people.length === 0) return <TextField label={t("pages.common.by_label")} hint={t("pages.common.by_hint")} value={by.value} change={type} />;
+  const options = people.map((one) => ({ value: one.id, text: one.name }));
+  if (own === null && by.value !== "" && !people.some((one) => one.id === by.value)) options.push({ value: by.value, text: by.value });
+  return own === null
+    ? <Choice label={t("pages.me.writes_for")} value={by.value} change={type} options={options} />
+    : <Choice label={t("pages.me.writes_for")} value={signedFor.value ?? own} change={(id) => { signedFor.value = id === "" || id === own ? null : id; }} options={options} />;
+}
+
 export function WhenAndWho({ civil, set, label }: { civil: string; set: (civil: string) => void; label?: string }) {
   return (
     <div class="when-who">
       <TextField label={label ?? t("pages.common.day_label")} type="datetime-local" value={civil} change={set} required />
       <ClockNote />
-      {me.value !== null && me.value.person !== null
-        ? <p class="hint">{t("pages.common.by_paired", { name: me.value.name ?? me.value.person })}</p>
-        : <TextField label={t("pages.common.by_label")} hint={t("pages.common.by_hint")} value={by.value} change={(value) => { by.value = value; remember("by", value); }} />}
+      <WhoField />
     </div>
   );
 }

@@ -2,12 +2,16 @@
 import { render } from "preact";
 import { useEffect } from "preact/hooks";
 import { get } from "./api";
+import { paired } from "./heard";
+import { mayDo, maySee, roleName } from "./may";
 import { Link } from "./parts";
 import { BedPage } from "./pages/bed";
 import { BoardPage } from "./pages/board";
 import { BriefPage } from "./pages/brief";
 import { OutlookPage } from "./pages/outlook";
 import { OutlookOnePage } from "./pages/outlook_one";
+import { PairPage } from "./pages/pair";
+import { PeoplePage } from "./pages/people";
 import { PullPage } from "./pages/pull";
 import { SeasonPage } from "./pages/season";
 import { SeasonsPage } from "./pages/seasons";
@@ -17,7 +21,7 @@ import { WritePage } from "./pages/write";
 import { SyncPage } from "./pages/sync";
 import { startNews } from "./news";
 import { hasWord, language, path, t, words } from "./state";
-import { startSync } from "./sync";
+import { known, me, startSync } from "./sync";
 import { LocksHere, SyncLine } from "./sync_view";
 import { keepPagesOffline } from "./worker_home";
 import "./styles/main.css";
@@ -25,6 +29,9 @@ import "./styles/main.css";
 function titleOf(where: string): string {
   if (where === "/board") return t("pages.board.title");
   if (where === "/settings") return t("pages.settings.title");
+  if (where === "/pair") return t("pages.pair.title");
+  if (where === "/people") return t("pages.people.title");
+  if (!maySee(where)) return t(where === "/" ? "pages.board.title" : "pages.me.not_yours");
   if (where === "/sync") return t("pages.sync.title");
   const pest = /^\/seasons\/([^/]+)$/.exec(where)?.[1];
   if (pest !== undefined && hasWord(`pest.${pest}.name`)) return t("pages.season.of", { pest: t(`pest.${pest}.name`) });
@@ -45,7 +52,22 @@ function titleOf(where: string): string {
   return t("pages.brief.title");
 }
 
+function NotYours() {
+  return (
+    <div class="form">
+      <header class="masthead masthead-form"><h1>{t("pages.me.not_yours")}</h1></header>
+      <p>{t("pages.me.not_yours_do", { role: roleName(me.value?.role ?? "reader") })}</p>
+      <p><Link to="/board" class="button">{t("pages.nav.board")}</Link></p>
+    </div>
+  );
+}
+
 function Page({ where }: { where: string }) {
+  if (where === "/pair") return <PairPage />;
+  if (where === "/people") return maySee(where) ? <PeoplePage /> : <NotYours />;
+  // Who has no brief begins at the shed board.
+  if (where === "/" && !maySee(where)) return <BoardPage />;
+  if (!maySee(where)) return <NotYours />;
   if (where === "/") return <BriefPage />;
   if (where === "/board") return <BoardPage />;
   if (where === "/settings") return <SettingsPage />;
@@ -66,6 +88,32 @@ function Page({ where }: { where: string }) {
   return <p class="failure">{t("pages.error.not_found")}</p>;
 }
 
+function Nav({ where }: { where: string }) {
+  const garden = mayDo("see_garden");
+  return (
+    <nav class="main-nav" aria-label="leafturn">
+      <Link to="/" class="brand" current={false}><Brand /><span class="sr-only">{t("pages.nav.home")}</span></Link>
+      {garden && <Link to="/" current={where === "/"}>{t("pages.nav.brief")}</Link>}
+      <Link to="/board" current={where === "/board" || (where === "/" && !garden)}>{t("pages.nav.board")}</Link>
+      {garden && <Link to="/seasons" current={where.startsWith("/seasons") || where === "/weather"}>{t("pages.nav.seasons")}</Link>}
+      {mayDo("write") && <Link to="/write/menu" current={where.startsWith("/write/")}>{t("pages.nav.write")}</Link>}
+      <Link to="/settings" current={where === "/settings" || where === "/people"}>{t("pages.nav.settings")}</Link>
+    </nav>
+  );
+}
+
+// Before it is paired a device is shown one page and no way to others.
+function Top({ where }: { where: string }) {
+  if (where === "/pair" && !paired.value) return <p class="main-nav"><span class="brand"><Brand /></span></p>;
+  return (
+    <>
+      <Nav where={where} />
+      <SyncLine />
+      <LocksHere />
+    </>
+  );
+}
+
 function Frame() {
   const where = new URL(path.value, location.origin).pathname;
   useEffect(() => {
@@ -78,20 +126,12 @@ function Frame() {
     document.documentElement.lang = language.value;
     if (ready) document.title = `${titleOf(where)} · leafturn`;
   }, [words.value, where]);
-  if (!ready) return <p class="loading" role="status">…</p>;
+  // Pages leave out what a role doesn't have, so they wait for it.
+  if (!ready || !known.value) return <p class="loading" role="status">…</p>;
   return (
     <>
       <a class="skip" href="#page">{t("pages.nav.skip")}</a>
-      <nav class="main-nav" aria-label="leafturn">
-        <Link to="/" class="brand" current={false}><Brand /><span class="sr-only">{t("pages.nav.home")}</span></Link>
-        <Link to="/" current={where === "/"}>{t("pages.nav.brief")}</Link>
-        <Link to="/board" current={where === "/board"}>{t("pages.nav.board")}</Link>
-        <Link to="/seasons" current={where.startsWith("/seasons") || where === "/weather"}>{t("pages.nav.seasons")}</Link>
-        <Link to="/write/menu" current={where.startsWith("/write/")}>{t("pages.nav.write")}</Link>
-        <Link to="/settings" current={where === "/settings"}>{t("pages.nav.settings")}</Link>
-      </nav>
-      <SyncLine />
-      <LocksHere />
+      <Top where={where} />
       <main id="page" tabIndex={-1}><Page where={where} /></main>
     </>
   );

@@ -26,6 +26,7 @@ function firstUnits(): UnitsChoice {
 export const language = signal<Language>(firstLanguage());
 export const units = signal<UnitsChoice>(firstUnits());
 export const by = signal<string>(remembered("leafturn.by") ?? "");
+export const signedFor = signal<string | null>(null); // the person a lead writes for, while the page is open
 export const words = signal<Record<string, string>>({});
 export const onePage = signal(false); // the counting page: there is no other to go to
 export const path = signal<string>(location.pathname + location.search);

@@ -17,6 +17,7 @@ export const inStep = signal<string>(""); // the server's clock when nothing wai
 export const lasting = signal(true);
 export const unreadable = signal<string | null>(null); // an old list nobody can read
 export const me = signal<Me | null>(null);
+export const known = signal(false); // who this device is was told, now or before, or asked in vain
 export const sending = signal(false);
 
 const shownReceipts = 50;
@@ -196,12 +197,25 @@ export async function whoWrites(typed: string): Promise<string> {
 
 async function askedWho(): Promise<void> {
   const keep = await opening;
+  if (me.value === null) {
+    const before = await keep.memo("person") as Me | undefined;
+    me.value = before ?? null;
+    known.value ||= before !== undefined;
+  }
   const got = await get<Me>("/api/me");
   if (got.ok) {
     me.value = got.value;
     await keep.remember("person", { ...got.value, token: null }).catch(() => undefined);
   }
+  known.value = true;
   useToken(got.ok ? got.value : null);
+}
+
+// Signed out: what is written from now on is nobody's, and what waits keeps the name it was written under.
+export async function forgetWho(): Promise<void> {
+  me.value = null;
+  useToken(null);
+  await (await opening).remember("person", undefined).catch(() => undefined);
 }
 
 export async function startSync(): Promise<void> {

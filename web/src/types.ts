@@ -1,4 +1,5 @@
 // The API's answers (docs/api.md). Sentences come ready in the reader's language.
+import type { Session } from "./people_types";
 
 export interface Sentence {
   code: string;
@@ -154,9 +155,10 @@ export interface HistoryLine {
   kind: string;
   at: string;
   clock: { said: string; offset_s: number; text: string } | null; // where the device's clock said another time
-  by: string;
+  by: string; // a reference to a person, or what was typed before there were people
+  by_name: string;
   text: string;
-  amendment: { withdrawn: boolean; reason: string; by: string; at: string } | null;
+  amendment: { withdrawn: boolean; reason: string; by: string; by_name: string; at: string } | null;
   may_withdraw: boolean;
 }
 export interface Plan {
@@ -166,6 +168,7 @@ export interface Plan {
   pest: string;
   at: string;
   by: string;
+  by_name: string;
 }
 export interface BedPage {
   bed: string;
@@ -233,11 +236,12 @@ export interface ApiError {
 }
 // Who this device writes as; docs/access.md.
 export interface Me {
-  person: string | null; // null: at the garden's own computer, which nobody is paired with
+  person: string | null; // null on the garden's own computer
   name: string | null;
   role: string;
   may: string[];
   token: string | null;
+  session: Session | null;
 }
 export interface ErrorAnswer {
   error: ApiError;

@@ -1,5 +1,6 @@
 // One bed: the brief's part about it, what could be done, what the cards refuse, and what was written down.
 import { AnswerMark } from "../glyphs";
+import { mayDo, mayPutRight, maySee } from "../may";
 import { Failure, Link, Loading, Masthead, Minutes, OldNote, Reasons, UrgencyMark } from "../parts";
 import { BasisNote, Known, PestFigures } from "../pest_figures";
 import { day, dayAndTime, percent, t } from "../state";
@@ -29,7 +30,7 @@ function Option({ option, bed }: { option: OptionView; bed: string }) {
         <>
           <p class={`verdict verdict-${option.verdict}`}>{t(`pages.spray.verdict_${option.verdict}`)}</p>
           <details><summary>{t("pages.spray.reasons")}</summary><Reasons reasons={option.reasons} /></details>
-          <p><Link class="button button-quiet" to={`/write/spray?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(option.name)}&pest=${encodeURIComponent(option.pest)}`}>{t("pages.bed.spray_judge")}<span class="sr-only">: {option.name}</span></Link></p>
+          {mayDo("treat") && <p><Link class="button button-quiet" to={`/write/spray?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(option.name)}&pest=${encodeURIComponent(option.pest)}`}>{t("pages.bed.spray_judge")}<span class="sr-only">: {option.name}</span></Link></p>}
         </>
       )}
     </li>
@@ -119,18 +120,18 @@ function Behind({ view, today }: { view: BedView; today: string }) {
 
 function PutRight({ amendment }: { amendment: NonNullable<HistoryLine["amendment"]> }) {
   const key = amendment.withdrawn ? "pages.bed.withdrawn" : "pages.bed.amended";
-  const facts = { reason: amendment.reason, when: dayAndTime(amendment.at), by: amendment.by };
+  const facts = { reason: amendment.reason, when: dayAndTime(amendment.at), by: amendment.by_name };
   return <span class="put-right">{t(amendment.by === "" ? key : `${key}_by`, facts)}</span>;
 }
 
 function Line({ line, bed }: { line: HistoryLine; bed: string }) {
-  const said = <span>{line.text}{line.by !== "" && ` · ${line.by}`}</span>;
+  const said = <span>{line.text}{line.by !== "" && ` · ${line.by_name}`}</span>;
   return (
     <li>
       <time dateTime={line.at}>{dayAndTime(line.at)}</time>
       {line.clock !== null && <span class="history-clock">{line.clock.text}</span>}
       {line.amendment === null ? said : <><del>{said}</del> <PutRight amendment={line.amendment} /></>}
-      {line.may_withdraw && (
+      {line.may_withdraw && mayPutRight(line.by) && (
         <Link class="undo" to={`/write/withdraw?bed=${encodeURIComponent(bed)}&id=${line.id}`}>{t("pages.bed.mistake")}<span class="sr-only">: {line.text}</span></Link>
       )}
     </li>
@@ -165,15 +166,11 @@ export function BedPage({ bed }: { bed: string }) {
         {page.brief !== null && <Lead view={page.brief} at={answer.at} />}
       </div>
       <div class="page-right">
-        <nav class="bed-write" aria-label={t("pages.bed.write")}>
+        {mayDo("write") && <nav class="bed-write" aria-label={t("pages.bed.write")}>
           <h2>{t("pages.bed.write")}</h2>
-          <Link class="button" to={`/write/count?${query}`}>{t("pages.write.count")}</Link>
-          <Link class="button" to={`/write/work?${query}`}>{t("pages.write.work")}</Link>
-          <Link class="button" to={`/write/harvest?${query}`}>{t("pages.write.harvest")}</Link>
-          <Link class="button" to={`/write/spray?${query}`}>{t("pages.write.spray")}</Link>
-          <Link class="button" to={`/write/planting?${query}`}>{t("pages.write.planting")}</Link>
-          {page.brief?.urgency === "lock" && <Link class="button" to={`/write/release?${query}`}>{t("pages.write.release")}</Link>}
-        </nav>
+          {["count", "work", "harvest", "spray", "planting"].filter((what) => maySee(`/write/${what}`)).map((what) => <Link class="button" to={`/write/${what}?${query}`}>{t(`pages.write.${what}`)}</Link>)}
+          {page.brief?.urgency === "lock" && mayDo("release_bed") && <Link class="button" to={`/write/release?${query}`}>{t("pages.write.release")}</Link>}
+        </nav>}
         <section aria-labelledby="plantings-title">
           <h2 id="plantings-title">{t("pages.bed.plantings")}</h2>
           {page.plantings.length === 0 && <p>{t("pages.common.empty_bed")}</p>}

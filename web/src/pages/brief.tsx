@@ -1,5 +1,6 @@
 // The morning brief: what to do today, worst bed first, each in one sentence with its reason.
 import { PestGlyph, TurnedLeaf } from "../glyphs";
+import { mayDo } from "../may";
 import { AnswerWord, Cautions, Failure, Link, Loading, Masthead, Minutes, OldNote, UrgencyMark } from "../parts";
 import { BasisNote, PestFigures } from "../pest_figures";
 import { day, longDay, t } from "../state";
@@ -90,7 +91,7 @@ function WalkItem({ visit, id }: { visit: Visit; id?: string }) {
         <p class="walk-where"><strong>{t("pages.common.bed", { bed: visit.bed })}</strong> · {visit.name}, {visit.stage_name}, {visit.place} <Minutes minutes={visit.minutes} /></p>
         <p>{visit.text}</p>
         {visit.look !== null && <p class="walk-look">{visit.look}</p>}
-        <Link class="button button-quiet" to={countAddress(visit)}>{t("pages.brief.count_here")}<span class="sr-only">: {t("pages.common.bed", { bed: visit.bed })}, {visit.name}</span></Link>
+        {mayDo("write_count") && <Link class="button button-quiet" to={countAddress(visit)}>{t("pages.brief.count_here")}<span class="sr-only">: {t("pages.common.bed", { bed: visit.bed })}, {visit.name}</span></Link>}
       </div>
     </li>
   );

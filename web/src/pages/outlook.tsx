@@ -1,6 +1,7 @@
 // How many there are and will be: every pest counted this season in every bed it can live in, worst first, one sentence each.
 import { PestGlyph } from "../glyphs";
 import type { Outlook, OutlookPestInBed } from "../outlook_types";
+import { mayDo } from "../may";
 import { Failure, Link, Loading, Masthead } from "../parts";
 import { t } from "../state";
 import { useLive } from "../use";
@@ -45,7 +46,7 @@ export function OutlookPage() {
     <>
       <Masthead title={t("pages.outlook.title")} garden={outlook.garden} marked={outlook.marked} at={outlook.at} />
       {outlook.no_numbers !== null && <p class="unknown">{outlook.no_numbers.text}</p>}
-      {counted.length === 0 && outlook.no_numbers === null && <p>{t("pages.outlook.none")} <Link to="/write/count">{t("pages.write.count")}</Link></p>}
+      {counted.length === 0 && outlook.no_numbers === null && <p>{t("pages.outlook.none")} {mayDo("write_count") && <Link to="/write/count">{t("pages.write.count")}</Link>}</p>}
       {counted.length > 0 && (
         <section aria-labelledby="counted">
           <h2 id="counted">{t("pages.outlook.counted")}</h2>

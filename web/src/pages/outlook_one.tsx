@@ -3,6 +3,7 @@ import { type Fan, fanDays, type FanMark, FanChart } from "../fan_chart";
 import { about } from "../format";
 import { PestGlyph } from "../glyphs";
 import type { Outlook, OutlookPest, OutlookPestInBed, Taken } from "../outlook_types";
+import { mayDo } from "../may";
 import { Failure, Link, Loading, Masthead } from "../parts";
 import { Known } from "../pest_figures";
 import { countAddress } from "./brief";
@@ -80,7 +81,7 @@ function Counts({ of, bed }: { of: OutlookPestInBed; bed: string }) {
     <section aria-labelledby="taken">
       <h2 id="taken">{t("pages.outlook.taken")}</h2>
       {of.taken.length === 0 ? <p>{t("pages.outlook.taken_none")}</p> : <ul class="taken">{of.taken.map((one) => <li><span class="source">{day(one.date)}</span> {one.text}</li>)}</ul>}
-      <p><Link class="button button-quiet" to={countAddress({ bed, pest: of.pest, stage: of.counted_stage, plants: 20 })}>{t("pages.outlook.count_again")}</Link></p>
+      {mayDo("write_count") && <p><Link class="button button-quiet" to={countAddress({ bed, pest: of.pest, stage: of.counted_stage, plants: 20 })}>{t("pages.outlook.count_again")}</Link></p>}
     </section>
   );
 }

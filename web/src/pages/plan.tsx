@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api";
 import { writeDown } from "../events";
 import { Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { mayDo } from "../may";
 import { Cautions, Failure, Link, Loading } from "../parts";
 import { dayAndTime, t } from "../state";
 import type { ApiError, BedPage, GardenView, MayTreat, Plan } from "../types";
@@ -11,7 +12,7 @@ import { CardRates, mayGoAhead, mustConfirm, Verdicts, worst } from "../verdict"
 
 function planWords(plan: Plan): string {
   const what = plan.rate === "" ? plan.product : `${plan.product}, ${plan.rate}`;
-  return plan.by === "" ? t("pages.plan.line", { what, when: dayAndTime(plan.at) }) : t("pages.plan.line_by", { what, when: dayAndTime(plan.at), by: plan.by });
+  return plan.by === "" ? t("pages.plan.line", { what, when: dayAndTime(plan.at) }) : t("pages.plan.line_by", { what, when: dayAndTime(plan.at), by: plan.by_name });
 }
 
 export function OpenPlans({ plans, bed }: { plans: Plan[]; bed: string }) {
@@ -24,7 +25,7 @@ export function OpenPlans({ plans, bed }: { plans: Plan[]; bed: string }) {
         {plans.map((plan) => (
           <li>
             <p>{planWords(plan)}</p>
-            <Link class="button" to={`/write/plan?bed=${encodeURIComponent(bed)}&plan=${plan.id}`}>{t("pages.plan.go_on")}<span class="sr-only">: {plan.product}</span></Link>
+            {mayDo("treat") && <Link class="button" to={`/write/plan?bed=${encodeURIComponent(bed)}&plan=${plan.id}`}>{t("pages.plan.go_on")}<span class="sr-only">: {plan.product}</span></Link>}
           </li>
         ))}
       </ul>

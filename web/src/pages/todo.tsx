@@ -1,4 +1,5 @@
 // The lines of 'today': one that is work can be written down as done from here.
+import { mayDo } from "../may";
 import { Link } from "../parts";
 import { t } from "../state";
 import type { Sentence } from "../types";
@@ -8,7 +9,7 @@ export function TodoList({ lines, bed }: { lines: Sentence[]; bed: string }) {
   return (
     <ul class="todo">
       {lines.map((one) => {
-        const work = workOf(one.code);
+        const work = mayDo("write_work") ? workOf(one.code) : null;
         return (
           <li>
             {one.text}

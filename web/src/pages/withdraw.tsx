@@ -22,7 +22,7 @@ function OneLine({ line, bed, garden }: { line: HistoryLine; bed: string; garden
   return (
     <form class="form" onSubmit={(event) => { event.preventDefault(); void save(); }}>
       <FormHead title={t("pages.withdraw.title")} garden={garden} intro={t("pages.withdraw.intro")} />
-      <div class="sum"><p><time dateTime={line.at}>{dayAndTime(line.at)}</time></p><p>{line.text}{line.by !== "" && ` · ${line.by}`}</p></div>
+      <div class="sum"><p><time dateTime={line.at}>{dayAndTime(line.at)}</time></p><p>{line.text}{line.by !== "" && ` · ${line.by_name}`}</p></div>
       <Field label={t("pages.withdraw.reason")} hint={t("pages.withdraw.reason_hint")}>
         {(id, hintId) => <textarea id={id} aria-describedby={hintId} rows={2} value={reason} required onInput={(event) => setReason(event.currentTarget.value)} />}
       </Field>

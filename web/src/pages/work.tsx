@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { writeDown } from "../events";
 import { BedChoice, Confirm, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { mayDo } from "../may";
 import { t } from "../state";
 import type { BedPage, GardenView } from "../types";
 import { useAnswer } from "../use";
@@ -50,7 +51,7 @@ export function WorkPage({ garden }: { garden: GardenView }) {
     <form class="form" onSubmit={(event) => { event.preventDefault(); void save(); }}>
       <FormHead title={t("pages.works.title")} garden={garden} />
       <BedChoice garden={garden} value={bed} change={change(setBed)} />
-      <Pick<Work> label={t("pages.works.which")} value={work} change={change(setWork)} options={works.map((one) => ({ value: one, text: t(`pages.works.${one}`) }))} />
+      <Pick<Work> label={t("pages.works.which")} value={work} change={change(setWork)} options={works.filter((one) => one !== "pull" || mayDo("lay_out")).map((one) => ({ value: one, text: t(`pages.works.${one}`) }))} />
       {pulling && bed !== "" && (
         <section class="consequence" aria-labelledby="pull-title">
           <h2 id="pull-title">{t("pages.works.pull_title")}</h2>

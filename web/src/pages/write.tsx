@@ -1,6 +1,7 @@
 // The page one writes from, and the way to each form.
 import { Failure, Link, Loading } from "../parts";
 import { FormHead } from "../form_parts";
+import { maySee } from "../may";
 import { t } from "../state";
 import { useAnswer } from "../use";
 import type { GardenView } from "../types";
@@ -18,7 +19,7 @@ import { Basket, Hand, LabelCard, OpenLock, Seedling } from "../glyphs/work";
 import type { JSX } from "preact";
 
 function Menu({ garden }: { garden: GardenView }) {
-  const one = (what: string, glyph: JSX.Element) => (
+  const one = (what: string, glyph: JSX.Element) => maySee(`/write/${what}`) && (
     <li>
       <Link to={`/write/${what}`} class="menu-one">
         {glyph}
