@@ -3,7 +3,7 @@
 
 #include <map>
 
-#include "app/open_garden.hpp"
+#include "app/day_shelf.hpp"
 #include "core/decision/brief.hpp"
 #include "core/label/card.hpp"
 
@@ -19,6 +19,7 @@ struct BriefAnswer {
 };
 
 /// `at` absent: the garden's own day, else `now`. Only weather and events from before that time are used.
-Result<BriefAnswer> brief(OpenGarden& garden, std::optional<Instant> at, Instant now);
+/// `shelf`: what of the weather may be used again.
+Result<BriefAnswer> brief(OpenGarden& garden, std::optional<Instant> at, Instant now, DayShelf* shelf = nullptr);
 
 }  // namespace leafturn::app

@@ -36,7 +36,7 @@ Result<std::shared_ptr<const BriefAnswer>> BriefCache::get(OpenGarden& garden, s
   if (auto answer = find(wanted)) return answer;
   const std::lock_guard making(making_);
   if (auto answer = find(wanted)) return answer;
-  auto fresh = brief(garden, at, now);
+  auto fresh = brief(garden, at, now, &shelf_);
   if (!fresh) return fail(fresh.error());
   auto answer = std::make_shared<const BriefAnswer>(std::move(*fresh));
   const std::lock_guard lock(mutex_);

@@ -35,6 +35,7 @@ class BriefCache {
   std::shared_ptr<const BriefAnswer> find(const Wanted& wanted);
 
   std::size_t most_;
+  DayShelf shelf_;
   std::mutex making_;         ///< two pages that ask at once wait for one brief instead of making two
   mutable std::mutex mutex_;  ///< guards what follows
   std::list<Kept> kept_;      ///< latest used first

@@ -20,7 +20,7 @@ SharedList<T> since(const SharedList<T>& list, Instant from) {
 
 }  // namespace
 
-Result<Moment> moment_of(OpenGarden& garden, std::optional<Instant> at, Instant now) {
+Result<Moment> moment_without_weather(OpenGarden& garden, std::optional<Instant> at, Instant now) {
   auto asked = garden.asked_time(at, now);
   if (!asked) return fail(asked.error());
   auto zone = garden.zone();
@@ -32,10 +32,17 @@ Result<Moment> moment_of(OpenGarden& garden, std::optional<Instant> at, Instant 
   state->harvests = since(state->harvests, *asked - remembered);
   auto cards = cards_of(garden, *state);
   if (!cards) return fail(cards.error());
-  auto files = weather_of(garden, *state);
-  if (!files) return fail(files.error());
   const Date day = zone->civil(*asked).date;
-  return Moment{*asked, std::move(*zone), day, std::move(*state), std::move(*cards), std::move(*files)};
+  return Moment{*asked, std::move(*zone), day, std::move(*state), std::move(*cards), {}};
+}
+
+Result<Moment> moment_of(OpenGarden& garden, std::optional<Instant> at, Instant now) {
+  auto moment = moment_without_weather(garden, at, now);
+  if (!moment) return moment;
+  auto files = weather_of(garden, moment->garden);
+  if (!files) return fail(files.error());
+  moment->files = std::move(*files);
+  return moment;
 }
 
 }  // namespace leafturn::app

@@ -22,5 +22,7 @@ struct Moment {
 
 /// `at` absent: the garden's own day, else `now`. Errors: open_garden's, cards_of's and weather_of's.
 Result<Moment> moment_of(OpenGarden& garden, std::optional<Instant> at, Instant now);
+/// The same with `files` left empty, for those who have the weather from elsewhere (day_shelf.hpp).
+Result<Moment> moment_without_weather(OpenGarden& garden, std::optional<Instant> at, Instant now);
 
 }  // namespace leafturn::app

@@ -5,6 +5,7 @@
 
 #include "app/materials.hpp"
 #include "core/decision/carried_count.hpp"
+#include "core/decision/day_calendars.hpp"
 #include "core/population/count_mixture.hpp"
 #include "core/population/steps.hpp"
 
@@ -118,7 +119,7 @@ PopulationGround population_ground(const decision::BriefRequest& request) {
   if (const auto& described = request.garden->described) {
     ground.site = {described->latitude, described->longitude, described->elevation};
     ground.standard_offset = standard_offset(*request.garden);
-    ground.air = decision::air_of(request.weather, ground.site, ground.today);
+    ground.air = decision::air_in(request, ground.site, ground.today);
   }
   for (const auto& spray : request.garden->applications) {
     const auto card = spray.what.card ? request.cards.find(*spray.what.card) : request.cards.end();

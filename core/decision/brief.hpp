@@ -27,6 +27,7 @@ struct WeatherKnown {
 };
 
 struct PestNumbers;  // numbers.hpp
+class DayCalendars;  // day_calendars.hpp
 
 struct BriefRequest {
   const garden::Garden* garden = nullptr;  ///< folded to `at`
@@ -38,6 +39,8 @@ struct BriefRequest {
   /// What the population model says, by dossier id; where its gate is passed, a pest's densities are its (docs/decisions/0014). Null =
   /// nothing.
   const std::map<std::string, PestNumbers>* numbers = nullptr;
+  /// Of this weather, place and day: used, and filled with what it lacked. Null = everything is computed.
+  DayCalendars* calendars = nullptr;
 };
 
 /// On what a pest's answer rests: stages by the weather and counts carried along them, or the population model where it has earned it.

@@ -1,5 +1,6 @@
 #include "core/decision/carried_count.hpp"
 
+#include "core/decision/day_calendars.hpp"
 #include "core/decision/work.hpp"
 
 namespace leafturn::decision {
@@ -11,16 +12,10 @@ Air first_future(const Air& air) {
   return one;
 }
 
-PestTiming whole_year(const BriefRequest& request, const pest::Dossier& dossier, const Air& air) {
-  const int days = air.today.day_of_year();
-  return timing(dossier, air, first_find(request, dossier, air.today.year()),
-                phenology::winter_kill(dossier, request.weather.recorded, air.today), days);
-}
-
 }  // namespace
 
 CarriedCounts::CarriedCounts(const BriefRequest& request, const pest::Dossier& dossier, const Air& air)
-    : request_{request}, dossier_{dossier}, air_{first_future(air)}, timing_{whole_year(request, dossier, air_)} {}
+    : request_{request}, dossier_{dossier}, air_{first_future(air)}, timing_{timing_in(request, dossier, air_, air_.today.day_of_year())} {}
 
 std::optional<population::NegativeBinomial> CarriedCounts::expect(const std::string& bed, Instant at, Instant known_before,
                                                                   const std::vector<std::size_t>& stages, double in_one, int plants) {

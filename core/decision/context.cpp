@@ -1,17 +1,17 @@
 #include "core/decision/context.hpp"
 
+#include "core/decision/day_calendars.hpp"
+
 namespace leafturn::decision {
 
 Context context_of(const BriefRequest& request) {
   Context context{&request, request.zone.civil(request.at).date, {}, {}};
   weather::Site site;
   if (const auto& described = request.garden->described) site = {described->latitude, described->longitude, described->elevation};
-  context.air = air_of(request.weather, site, context.today);
+  context.air = air_in(request, site, context.today);
   if (!request.garden->described) context.air.members.clear();  // without a place there is no day length, so no calendar
   for (const pest::Dossier& dossier : request.library->pests)
-    if (has_host(request, dossier, context.today))
-      context.timings.emplace(dossier.id, timing(dossier, context.air, first_find(request, dossier, context.today.year()),
-                                                 phenology::winter_kill(dossier, request.weather.recorded, context.today)));
+    if (has_host(request, dossier, context.today)) context.timings.emplace(dossier.id, timing_in(request, dossier, context.air));
   return context;
 }
 
