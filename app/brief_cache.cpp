@@ -10,7 +10,8 @@ struct BriefCache::Wanted {
   bool given;
 
   bool fits(const Kept& kept) const {
-    if (kept.last_seq != chronicle.last_seq() || kept.given != given) return false;
+    // Made from more than was asked for is as good: who waited for another's answer need not make his own.
+    if (kept.last_seq < chronicle.last_seq() || kept.given != given) return false;
     if (kept.at == at) return true;
     if (given || at < kept.at || at - kept.at >= Duration::minutes(1)) return false;
     const Zone& zone = kept.answer->zone;

@@ -1,5 +1,5 @@
 #pragma once
-/// Answers already made, for pages that ask again: the same while no event has been appended and the day, or the time given, is the same.
+/// Answers already made, for pages that ask again: while no event has been appended since and the day, or the time given, is the same.
 
 #include <cstddef>
 #include <cstdint>
@@ -31,7 +31,7 @@ class DayCache {
     const Date day = zone->civil(*asked).date;
     const std::lock_guard lock(making_);
     for (auto it = kept_.begin(); it != kept_.end(); ++it)
-      if (it->key == key && it->last_seq == *last_seq && it->day == day && it->given == at) {
+      if (it->key == key && it->last_seq >= *last_seq && it->day == day && it->given == at) {
         kept_.splice(kept_.begin(), kept_, it);
         return kept_.front().answer;
       }

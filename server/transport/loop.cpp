@@ -9,11 +9,17 @@ namespace leafturn::server::transport {
 namespace {
 
 constexpr std::size_t writers_together = 32;
+/// More than there are processors, because readers wait too: several who ask for the same brief wait for one of them to make it, and must
+/// not keep whoever asks for a file or an event.
+constexpr std::size_t readers_a_processor = 4;
 
 }  // namespace
 
 Loop::Loop(const Router& answers, const ListenOptions& asked)
-    : router{answers}, options{asked}, readers{std::max<std::size_t>(2, std::thread::hardware_concurrency())}, writers{writers_together} {}
+    : router{answers},
+      options{asked},
+      readers{std::max<std::size_t>(8, readers_a_processor * std::thread::hardware_concurrency())},
+      writers{writers_together} {}
 
 bool Loop::take_in(Connection& connection) {
   if (connections.size() >= options.bounds.connections) {

@@ -114,6 +114,34 @@ TEST_F(Api, health_and_news) {
   EXPECT_EQ(news.type, "text/event-stream");
 }
 
+// What is kept between two briefs must not show: a server that has answered before says, byte for byte, what a fresh one says.
+TEST_F(Api, a_brief_is_the_same_whatever_was_kept_from_the_one_before) {
+  const auto says_as_a_fresh_one = [&](const char* after) {
+    Router fresh = make_router(*garden_, *access_, [] { return now; });
+    const std::string kept = call("GET", "/api/brief").body;
+    std::swap(fresh, router_);
+    EXPECT_EQ(kept, call("GET", "/api/brief").body) << after;
+    std::swap(fresh, router_);
+    return kept;
+  };
+  const std::string first = says_as_a_fresh_one("nothing");
+  const auto count = [&](const char* pest, const char* stage, const char* id, int seq) {
+    return call("POST", "/api/events",
+                event("count_taken", {{"bed", "1"}, {"pest", pest}, {"stage", stage}, {"plants", 20}, {"count", 40}}, id, seq));
+  };
+  ASSERT_EQ(count("PIERRA", "egg", "41", 1).status, 201);
+  EXPECT_NE(says_as_a_fresh_one("a count"), first);
+  // A pest's first find of the year moves its calendar.
+  const json pests = garden()["pests"];
+  int seq = 1;
+  for (const auto& pest : pests) {
+    const std::string id = pest["id"], stage = pest["countable"][0]["key"];
+    ++seq;
+    ASSERT_EQ(count(id.c_str(), stage.c_str(), std::to_string(41 + seq - 1).c_str(), seq).status, 201) << id;
+  }
+  says_as_a_fresh_one("first finds");
+}
+
 TEST_F(Api, every_reading_route_fits_the_document_in_both_languages_and_units) {
   const json described = garden();
   for (const char* lang : {"en", "es"}) {
