@@ -53,7 +53,7 @@ void DayShelf::put(const garden::Garden& state, Date day, const DayKnown& known)
   std::string key = key_of(state, day);
   const std::lock_guard lock(mutex_);
   if (const auto found = find(key); found != kept_.end()) {
-    if (known.calendars.size() > found->known.calendars.size()) found->known = known;
+    found->known = known;
     return;
   }
   kept_.push_front({std::move(key), known});

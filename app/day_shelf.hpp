@@ -24,7 +24,7 @@ class DayShelf {
 
   /// What is known of a garden's weather on a day. Errors: those of weather_of.
   Result<DayKnown> take(OpenGarden& garden, const garden::Garden& state, Date day);
-  /// Keeps what was computed meanwhile, unless another's is there with more.
+  /// Keeps what was computed meanwhile, in place of what was there.
   void put(const garden::Garden& state, Date day, const DayKnown& known);
 
  private:

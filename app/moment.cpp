@@ -1,6 +1,5 @@
 #include "app/moment.hpp"
 
-#include <algorithm>
 #include <utility>
 
 #include "app/materials.hpp"
@@ -12,12 +11,6 @@ namespace {
 // sprayed stays, because cards count over years.
 constexpr Duration remembered = Duration::hours(24 * 2 * 366);
 
-template <class T>
-SharedList<T> since(const SharedList<T>& list, Instant from) {
-  const auto first = std::partition_point(list.begin(), list.end(), [&](const T& item) { return item.at < from; });
-  return list.slice(static_cast<std::size_t>(first - list.begin()), list.size());
-}
-
 }  // namespace
 
 Result<Moment> moment_without_weather(OpenGarden& garden, std::optional<Instant> at, Instant now) {
@@ -27,9 +20,9 @@ Result<Moment> moment_without_weather(OpenGarden& garden, std::optional<Instant>
   if (!zone) return fail(zone.error());
   auto state = garden.garden_at(*asked);
   if (!state) return fail(state.error());
-  state->counts = since(state->counts, *asked - remembered);
-  state->work = since(state->work, *asked - remembered);
-  state->harvests = since(state->harvests, *asked - remembered);
+  state->counts = garden::within(state->counts, *asked - remembered, *asked);
+  state->work = garden::within(state->work, *asked - remembered, *asked);
+  state->harvests = garden::within(state->harvests, *asked - remembered, *asked);
   auto cards = cards_of(garden, *state);
   if (!cards) return fail(cards.error());
   const Date day = zone->civil(*asked).date;

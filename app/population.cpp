@@ -174,14 +174,15 @@ PestRun run_pest(const PopulationGround& ground, const pest::Dossier& dossier, i
 
 decision::GardenNumbers numbers_for_brief(const decision::BriefRequest& request) {
   decision::GardenNumbers all;
-  const auto counts_of = [&](const pest::Dossier& dossier) {
-    return std::count_if(request.garden->counts.begin(), request.garden->counts.end(), [&](const auto& count) {
-      return count.what.pest == dossier.id || (!dossier.eppo.empty() && count.what.pest == dossier.eppo);
-    });
+  std::map<std::string_view, std::ptrdiff_t> counted;
+  for (const auto& count : request.garden->counts) ++counted[count.what.pest];
+  const auto counts_of = [&](std::string_view name) {
+    const auto found = counted.find(name);
+    return found == counted.end() ? 0 : found->second;
   };
   std::vector<const pest::Dossier*> often;
   for (const pest::Dossier& dossier : request.library->pests)
-    if (counts_of(dossier) >= decision::least_counts) often.push_back(&dossier);
+    if (counts_of(dossier.id) + (dossier.eppo.empty() ? 0 : counts_of(dossier.eppo)) >= decision::least_counts) often.push_back(&dossier);
   if (often.empty()) return all;
   const PopulationGround ground = population_ground(request);
   if (ground.air.members.empty()) return all;

@@ -45,6 +45,7 @@ struct Tally {
   std::vector<double> reads_ms, writes_ms;
   std::map<std::string, std::vector<double>> by_question;
   std::atomic<std::uint64_t> errors{0};
+  std::string first_error;
   std::atomic<std::uint64_t> written{0};
 };
 
@@ -106,9 +107,10 @@ void read_and_write(const bench::Server& server, Numbers& numbers, double second
       const int status = writes ? wire.post("/api/events", numbers.event(person, random() % 2 == 0 ? 2 : static_cast<int>(random() % 2)))
                                 : wire.get(target);
       const double ms = seconds_since(start) * 1000.0;
-      if (status != (writes ? 201 : 200)) ++tally.errors;
       {
         const std::lock_guard lock(tally.mutex);
+        if (status != (writes ? 201 : 200) && tally.errors++ == 0)
+          tally.first_error = (writes ? "POST" : target) + " " + std::to_string(status) + " " + wire.body().substr(0, 300);
         (writes ? tally.writes_ms : tally.reads_ms).push_back(ms);
         if (!writes) tally.by_question[name].push_back(ms);
       }
@@ -182,6 +184,8 @@ int main(int argc, char** argv) {
   const auto spread = [&](const std::string& name, const std::vector<double>& ms) {
     results.raw(name + "_ms_p50_p90_p99_most", {quantile(ms, 0.5), quantile(ms, 0.9), quantile(ms, 0.99), quantile(ms, 1.0)});
   };
+  if (!tally.first_error.empty()) results.note("first_error", tally.first_error);
+  if (!without_rest.first_error.empty()) results.note("first_error_without_rest", without_rest.first_error);
   spread("reads", tally.reads_ms);
   spread("writes", tally.writes_ms);
   for (const auto& [name, ms] : tally.by_question) spread(name, ms);

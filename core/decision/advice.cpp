@@ -5,6 +5,7 @@
 #include "core/base/elementary.hpp"
 #include "core/decision/carry.hpp"
 #include "core/decision/compare.hpp"
+#include "core/decision/day_calendars.hpp"
 #include "core/decision/work.hpp"
 
 namespace leafturn::decision {
@@ -53,7 +54,7 @@ std::optional<Weighed> weigh(const BedContext& bed, const pest::Dossier& dossier
   for (const pest::Threshold& t : dossier.thresholds) {
     if (!applies(t, host.sown.crop) || !fits_age(t, host, bed.all->today)) continue;
     const Target counted = target_for(dossier, &t);
-    const Carried carried = carry(dossier, bed.all->air, timing, counts, work, counted.stages);
+    const Carried carried = carry(dossier, bed.all->air, timing, counts, work, counted.stages, horizon, aged_in(*bed.all->request));
     if (carried.spoken_for[0] < says_something && carried.spoken_for[1] < says_something) continue;
     Weighed w;
     w.threshold = &t;

@@ -26,7 +26,7 @@ std::optional<population::NegativeBinomial> CarriedCounts::expect(const std::str
   auto work = work_done(request_, bed, dossier_);
   std::erase_if(work, [&](const WorkEffect& w) { return w.at >= when; });
   air_.today = when.date;
-  const Carried carried = carry(dossier_, air_, timing_, counts, std::move(work), stages, 0);
+  const Carried carried = carry(dossier_, air_, timing_, counts, std::move(work), stages, 0, aged_in(request_));
   // Days are known at their ends.
   const double part = when.second_of_day / 86400.0;
   const auto at_that_hour = [part](double evening_before, double evening) { return evening_before + part * (evening - evening_before); };

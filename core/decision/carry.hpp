@@ -1,7 +1,11 @@
 #pragma once
 /// The last counts of a pest in a bed, carried along its calendar to now and the next days.
 
+#include <map>
+#include <memory>
 #include <optional>
+#include <string>
+#include <utility>
 #include <vector>
 
 #include "core/decision/density.hpp"
@@ -34,6 +38,28 @@ struct WorkEffect {
   double low = 0.0, high = 0.0;
 };
 
+/// Where those found in a count stand, as shares of them.
+struct Aged {
+  std::vector<std::vector<double>> stands;  ///< [day from yesterday on][stage] mean over the futures
+  double doubt = 0.0;                       ///< relative variance that the work's effect adds
+};
+/// What was aged before under the same weather, so that one more count in a garden costs one more count. Not for two threads at once.
+class AgedBefore {
+ public:
+  /// Kept under everything it follows from besides the air: made when it isn't there.
+  template <class Make>
+  const Aged& get(std::string key, const Make& make) {
+    if (kept_.size() >= most && !kept_.contains(key)) kept_.clear();
+    auto& kept = kept_[std::move(key)];
+    if (!kept) kept = std::make_shared<const Aged>(make());
+    return *kept;
+  }
+
+ private:
+  static constexpr std::size_t most = 4096;
+  std::map<std::string, std::shared_ptr<const Aged>> kept_;
+};
+
 /// Densities of individuals in any of `target` at the end of each day from yesterday (index 0) to `ahead` days past today, mean over the
 /// futures.
 struct Carried {
@@ -44,6 +70,6 @@ struct Carried {
 /// What was done since a count (`work`) takes its share off those that were in a stage it works on when it was done, not of those it found
 /// as eggs or as adults.
 Carried carry(const pest::Dossier& dossier, const Air& air, const PestTiming& timing, const std::vector<CountSeen>& counts,
-              std::vector<WorkEffect> work, const std::vector<std::size_t>& target, int ahead = horizon);
+              std::vector<WorkEffect> work, const std::vector<std::size_t>& target, int ahead = horizon, AgedBefore* before = nullptr);
 
 }  // namespace leafturn::decision

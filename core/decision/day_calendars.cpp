@@ -27,6 +27,8 @@ PestTiming timing_in(const BriefRequest& request, const pest::Dossier& dossier, 
   return computed(dossier, air, found, request.weather, memory);
 }
 
+AgedBefore* aged_in(const BriefRequest& request) { return request.calendars != nullptr ? &request.calendars->aged() : nullptr; }
+
 Air air_in(const BriefRequest& request, const weather::Site& site, Date today) {
   return request.calendars != nullptr ? request.calendars->air(request.weather, site, today) : air_of(request.weather, site, today);
 }

@@ -9,6 +9,7 @@
 #include <string>
 #include <tuple>
 
+#include "core/decision/carry.hpp"
 #include "core/decision/timing.hpp"
 
 namespace leafturn::decision {
@@ -22,14 +23,18 @@ class DayCalendars {
   /// As timing() in the garden's own air, or a part of it, with that find and the winter that was recorded.
   const PestTiming& timing(const pest::Dossier& dossier, const Air& air, std::optional<Date> found, const WeatherKnown& known, int memory);
 
-  std::size_t size() const { return timings_.size(); }
+  /// Counts aged in that air.
+  AgedBefore& aged() { return aged_; }
 
  private:
   using Key = std::tuple<std::string, std::optional<Date>, int, std::size_t>;  ///< dossier, find, memory, futures
   std::shared_ptr<const Air> air_;
   std::map<Key, std::shared_ptr<const PestTiming>> timings_;
+  AgedBefore aged_;
 };
 
+/// Where the request keeps counts aged before; null when it keeps nothing.
+AgedBefore* aged_in(const BriefRequest& request);
 /// A pest's calendar on the day of `air` in the request's garden; from the request's calendars where it brings some.
 PestTiming timing_in(const BriefRequest& request, const pest::Dossier& dossier, const Air& air, int memory = memory_days);
 /// The air of the request's weather; likewise.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/decision/day_calendars.hpp"
 #include "core/decision/numbers.hpp"
 #include "core/decision/work.hpp"
 
@@ -75,8 +76,8 @@ double over(const PestOutlook& o) { return std::max(o.p_over.value_or(0.0), o.p_
 
 void fill_density(const BedContext& bed, const pest::Dossier& dossier, const PestTiming& timing, OutlookParts& parts) {
   PestOutlook& out = parts.outlook;
-  auto [days, spoken_for] =
-      carry(dossier, bed.all->air, timing, parts.counts, work_done(*bed.all->request, bed.bed, dossier), parts.target);
+  auto [days, spoken_for] = carry(dossier, bed.all->air, timing, parts.counts, work_done(*bed.all->request, bed.bed, dossier), parts.target,
+                                  horizon, aged_in(*bed.all->request));
   for (Density& day : days) day.mean /= parts.in_one;
   const bool per_plant = out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant;
   out.counted_on = parts.counts.front().at.date;

@@ -179,7 +179,10 @@ bool has_host(const BriefRequest& request, const pest::Dossier& dossier, Date to
 
 std::optional<Date> first_find(const BriefRequest& request, const pest::Dossier& dossier, int year) {
   std::optional<Date> first;
-  for (const auto& count : request.garden->counts) {
+  // A zone is never two days off, so this holds the whole year as its clock has it.
+  const auto utc = [](Date day) { return Zone::fixed(0).instant({day, 0}); };
+  const Instant from = utc(*Date::from_ymd(year, 1, 1) - Days{2}), to = utc(*Date::from_ymd(year, 12, 31) + Days{2});
+  for (const auto& count : garden::within(request.garden->counts, from, to)) {
     if ((count.what.pest != dossier.id && count.what.pest != dossier.eppo) || count.what.count == 0) continue;
     const Date day = request.zone.civil(count.at).date;
     if (day.year() == year && (!first || day < *first)) first = day;

@@ -1,6 +1,7 @@
 #pragma once
 /// The garden at a time: what the events up to then add up to.
 
+#include <algorithm>
 #include <optional>
 #include <span>
 #include <string>
@@ -71,6 +72,14 @@ struct Garden {
   /// each.
   const Dated<Application>* locked_by(std::string_view bed) const;
 };
+
+/// Of a list by time, the part from one time to another, both included. Shares with the whole.
+template <class T>
+SharedList<T> within(const SharedList<T>& list, Instant from, Instant to) {
+  const auto first = std::partition_point(list.begin(), list.end(), [&](const T& item) { return item.at < from; });
+  const auto last = std::partition_point(first, list.end(), [&](const T& item) { return item.at <= to; });
+  return list.slice(static_cast<std::size_t>(first - list.begin()), static_cast<std::size_t>(last - list.begin()));
+}
 
 /// The day by the sun where the garden lies (longitude ÷ 15 hours from UTC). Core knows no zone; rules that need the wall's day take it as
 /// an argument.
