@@ -18,7 +18,7 @@ std::string told(const std::vector<std::string>& notes) {
 TEST(Faults, aKilledWriterLosesNothingAcknowledged) {
   const auto outcome = faults::kill_writers(120, 20260531, fresh_folder("store-kills"));
   EXPECT_EQ(outcome.stops, 120);
-  EXPECT_GT(outcome.acknowledged, 1000U);
+  EXPECT_GT(outcome.acknowledged, 120U);  // how many depends on the machine: more than one a kill
   EXPECT_EQ(outcome.lost, 0U) << told(outcome.notes);
   EXPECT_EQ(outcome.damaged, 0) << told(outcome.notes);
   RecordProperty("acknowledged", static_cast<int>(outcome.acknowledged));
