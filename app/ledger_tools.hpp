@@ -21,6 +21,7 @@ Status export_ledger(const std::string& folder, const std::function<void(std::st
 Status backup_ledger(const std::string& folder, const std::string& to_path);
 struct ImportedEvents {
   std::size_t appended = 0, had = 0, quarantined = 0;
+  std::size_t changed = 0;  ///< of those that were here: other bytes in the file than here, under the same link; ours hold
   bool same_chain = false;  ///< the events kept the places, times and links they had
 };
 /// Events exported elsewhere (ids that are here are not written twice).

@@ -120,6 +120,10 @@ Result<bool> taken_as_own(store::Ledger& ledger, const std::vector<store::Entry>
     if (code == "ledger.chains_differ" || code == "ledger.chain_gap" || (code == "ledger.chain_broken" && !changed)) return false;
     return fail(adopted.error());
   }
+  const auto ours = ledger.read(1, static_cast<std::size_t>(*before));
+  if (!ours) return fail(ours.error());
+  for (std::size_t i = 0; i < std::min(ours->size(), entries.size()); ++i)
+    if ((*ours)[i].envelope.bytes != entries[i].envelope.bytes) ++report.changed;
   report.same_chain = true;
   report.had = std::min<std::size_t>(*before, entries.size());
   report.appended = entries.size() - report.had;

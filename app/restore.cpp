@@ -72,8 +72,13 @@ Status fill(Restored& restored, const std::string& folder, const std::optional<D
   auto garden = OpenGarden::open(folder);
   if (!garden) return fail(garden.error());
   store::Ledger& ledger = (*garden)->ledger();
-  auto verification = ledger.verify(head);
+  auto verification = ledger.verify();
   if (!verification) return fail(verification.error());
+  if (head && verification->intact) {
+    const auto with = ledger.verify(head);
+    if (!with) return fail(with.error());
+    restored.has_head = with->intact;
+  }
   restored.verification = std::move(*verification);
   if (!restored.verification.intact) return {};
   auto state = (*garden)->garden_at(Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2));
@@ -109,7 +114,7 @@ Result<Restored> restore_ledger(const std::string& backup, const std::optional<s
   if (auto copied = store::restore_sqlite(backup, (fs::path(folder.path()) / "ledger.db").string()); !copied) return fail(copied.error());
   Restored restored;
   if (auto filled = fill(restored, folder.path(), head); !filled) return fail(filled.error());
-  if (!into || !restored.sound()) return restored;
+  if (!into || !restored.yes()) return restored;
   fs::create_directories(*into, error);
   for (const auto& entry : fs::directory_iterator(folder.path(), error))
     if (!error) fs::rename(entry.path(), fs::path(*into) / entry.path().filename(), error);

@@ -83,7 +83,7 @@ Result<Answer> restore(const Arguments& given, const Context& context) {
   return Answer{context.json ? render::restored_json(*restored, context.now, context.style)
                              : render::restored_text(*restored, context.now, context.style),
                 {},
-                !restored->sound()};
+                !restored->yes()};
 }
 
 Result<Answer> guests(const Arguments& given, const Context& context) {

@@ -13,7 +13,8 @@ std::string restored_json(const app::Restored& restored, Instant now, const word
   const auto time = [&](const std::optional<Instant>& at) { return at ? ordered_json(restored.zone.iso(*at)) : ordered_json(nullptr); };
   const garden::Garden& g = restored.garden;
   ordered_json out = verification_value(restored.verification, style);
-  out["ok"] = restored.sound();
+  out["ok"] = restored.yes();
+  out["has_head"] = restored.has_head;
   out["garden"] = g.described ? ordered_json(g.described->name) : ordered_json(nullptr);
   out["beds"] = g.beds.size();
   out["plantings"] = g.plantings.size();

@@ -44,6 +44,7 @@ std::string restored_text(const app::Restored& restored, Instant now, const word
     if (restored.guests > 0) out += paragraph({"restore.guests", {{"n", static_cast<std::int64_t>(restored.guests)}}}, style);
   }
   if (!restored.sound()) return out + paragraph({"restore.not_kept", {}}, style);
+  if (!restored.has_head) return out + paragraph({"restore.head_missing", {}}, style);
   if (restored.folder.empty()) return out + paragraph({"restore.only_tried", {}}, style);
   return out + paragraph({"restore.restored", {{"folder", restored.folder}}}, style);
 }

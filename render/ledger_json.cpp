@@ -45,6 +45,7 @@ std::string imported_events_json(const app::ImportedEvents& imported, const stor
   out["appended"] = imported.appended;
   out["had"] = imported.had;
   out["quarantined"] = imported.quarantined;
+  out["changed"] = imported.changed;
   out["same_chain"] = imported.same_chain;
   return json_text(out);
 }

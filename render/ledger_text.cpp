@@ -29,6 +29,7 @@ std::string copy_text(const store::Verification& verification, const std::string
 
 std::string imported_events_text(const app::ImportedEvents& imported, const words::Style& style) {
   std::string out = sentence("ledger.text.imported", {count("n", imported.appended), count("had", imported.had)}, style);
+  if (imported.changed > 0) out += sentence("ledger.text.file_changed", {count("n", imported.changed)}, style);
   if (imported.same_chain) out += sentence("ledger.text.same_chain", {}, style);
   if (imported.quarantined > 0) out += sentence("ledger.text.quarantined", {count("n", imported.quarantined)}, style);
   return out;

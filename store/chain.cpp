@@ -71,10 +71,9 @@ Status check_envelope(const Envelope& envelope) {
   return {};
 }
 
-Status check_chain(std::span<const Entry> entries) {
-  Digest link;
-  for (std::uint64_t n = 1; n <= entries.size(); ++n) {
-    const Entry& entry = entries[n - 1];
+Status check_chain(std::span<const Entry> entries, std::uint64_t after, Digest link) {
+  for (std::uint64_t n = after + 1; n <= after + entries.size(); ++n) {
+    const Entry& entry = entries[n - 1 - after];
     const std::vector<Fact> at{{"seq", as_number(n)}};
     if (const Status good = check_envelope(entry.envelope); !good) return good;
     if (entry.seq != n) return fail("ledger.chain_gap", {}, at);

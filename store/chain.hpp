@@ -21,9 +21,9 @@ Digest heading_hash(const Envelope& envelope);
 /// An envelope the store can hold; `ledger.envelope` with the field otherwise.
 Status check_envelope(const Envelope& envelope);
 
-/// A whole chain from its first entry, each link following from the one before: `ledger.chain_gap` or `ledger.chain_broken` with
-/// the place as fact `seq` otherwise.
-Status check_chain(std::span<const Entry> entries);
+/// Entries that go on from a link, each following from the one before: `ledger.chain_gap` or `ledger.chain_broken` with the place as fact
+/// `seq` otherwise. `after`: how many entries come before them.
+Status check_chain(std::span<const Entry> entries, std::uint64_t after = 0, Digest link = {});
 
 /// Walks a chain from its first entry and keeps the first thing wrong.
 class Walk {

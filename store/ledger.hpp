@@ -102,8 +102,9 @@ class Ledger {
   virtual Result<std::optional<Snapshot>> snapshot_get(const std::string& kind) = 0;
   /// Replaces the one of the same kind; `ledger.snapshot_ahead` if the chain is shorter than its seq. Doesn't hold up writers.
   virtual Status snapshot_put(const std::string& kind, const Snapshot& snapshot) = 0;
-  /// A chain written elsewhere, from its first entry on, onto this garden's own: what is here already must be the same, link by link
-  /// (`ledger.chains_differ`), the rest is appended with the places, times and links it had. All or nothing, durable.
+  /// A chain written elsewhere, from its first entry on, onto this garden's own: what is here already must have the same links
+  /// (`ledger.chains_differ`), the rest is appended with the places, times and links it had. Of what is here only the links are looked at:
+  /// our own bytes hold. All or nothing, durable.
   virtual Status adopt(std::span<const Entry> entries) = 0;
   /// The same beside this garden's own chain, as a guest.
   virtual Status adopt_guest(const std::string& name, std::span<const Entry> entries, Instant now) = 0;

@@ -75,7 +75,6 @@ class MemoryLedger final : public Ledger {
   }
 
   Status adopt(std::span<const Entry> entries) override {
-    if (const Status whole = check_chain(entries); !whole) return whole;
     const std::lock_guard lock(mutex_);
     const std::size_t have = contents_.entries.size();
     if (auto rest = add_rest(contents_.entries, entries); !rest) return rest;
@@ -85,11 +84,11 @@ class MemoryLedger final : public Ledger {
 
   Status adopt_guest(const std::string& name, std::span<const Entry> entries, Instant now) override {
     if (entries.empty()) return {};
-    if (const Status whole = check_chain(entries); !whole) return whole;
     const std::lock_guard lock(mutex_);
     GuestChain* chain = guest_of(entries.front().link);
-    if (chain == nullptr) chain = &contents_.guests.emplace_back(GuestChain{{entries.front().link, name, now, 0, {}}, {}});
-    if (auto rest = add_rest(chain->entries, entries); !rest) return rest;
+    GuestChain fresh{{entries.front().link, name, now, 0, {}}, {}};
+    if (auto rest = add_rest(chain == nullptr ? fresh.entries : chain->entries, entries); !rest) return rest;
+    if (chain == nullptr) chain = &contents_.guests.emplace_back(std::move(fresh));
     chain->guest.events = chain->entries.size();
     chain->guest.head = chain->entries.back().link;
     return {};
@@ -138,7 +137,9 @@ class MemoryLedger final : public Ledger {
     for (std::size_t i = 0; i < std::min(here.size(), entries.size()); ++i)
       if (here[i].link != entries[i].link)
         return fail("ledger.chains_differ", {}, {{"seq", static_cast<std::int64_t>(i + 1)}}, ErrorKind::conflict);
-    for (std::size_t i = here.size(); i < entries.size(); ++i) here.push_back(entries[i]);
+    const std::size_t have = std::min(here.size(), entries.size());
+    if (auto whole = check_chain(entries.subspan(have), have, have == 0 ? Digest{} : entries[have - 1].link); !whole) return whole;
+    here.insert(here.end(), entries.begin() + static_cast<std::ptrdiff_t>(have), entries.end());
     return {};
   }
   GuestChain* guest_of(const Digest& origin) {

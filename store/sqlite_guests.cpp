@@ -15,7 +15,7 @@ std::string of_chain(std::optional<std::int64_t> guest) {
   return guest ? " FROM guest_events WHERE guest = " + std::to_string(*guest) : std::string(" FROM events");
 }
 
-/// How many entries are here already; a refusal when one of them is another.
+/// How many entries are here already; a refusal when one of them is another, or when the rest doesn't follow.
 Result<std::uint64_t> agreed(SQLite::Database& db, std::span<const Entry> entries, std::optional<std::int64_t> guest) {
   SQLite::Statement rows(db, "SELECT seq, link" + of_chain(guest) + " ORDER BY seq");
   std::uint64_t have = 0;
@@ -24,6 +24,8 @@ Result<std::uint64_t> agreed(SQLite::Database& db, std::span<const Entry> entrie
       return fail("ledger.chains_differ", {}, {{"seq", rows.getColumn(0).getInt64()}}, ErrorKind::conflict);
     ++have;
   }
+  const auto rest = entries.subspan(static_cast<std::size_t>(have));
+  if (const Status whole = check_chain(rest, have, have == 0 ? Digest{} : entries[have - 1].link); !whole) return fail(whole.error());
   return have;
 }
 
@@ -43,7 +45,6 @@ std::vector<std::pair<std::int64_t, Guest>> guests_of(SQLite::Database& db) {
 }
 
 Status SqliteLedger::adopt(std::span<const Entry> entries) {
-  if (const Status whole = check_chain(entries); !whole) return whole;
   Status refused;
   const Status done = writing([&](SQLite::Database& db) {
     SQLite::Transaction transaction(db, SQLite::TransactionBehavior::IMMEDIATE);
@@ -60,7 +61,6 @@ Status SqliteLedger::adopt(std::span<const Entry> entries) {
 
 Status SqliteLedger::adopt_guest(const std::string& name, std::span<const Entry> entries, Instant now) {
   if (entries.empty()) return {};
-  if (const Status whole = check_chain(entries); !whole) return whole;
   Status refused;
   const Status done = writing([&](SQLite::Database& db) {
     SQLite::Transaction transaction(db, SQLite::TransactionBehavior::IMMEDIATE);
