@@ -42,6 +42,7 @@ async function openKeep(): Promise<Keep> {
   inStep.value = (await keep.memo("in_step") as string | undefined) ?? "";
   // Until the server says who this device is, it is who it was.
   me.value ??= (await keep.memo("person") as Me | undefined) ?? null;
+  known.value ||= me.value !== null;
   clockJump.value ??= (await keep.memo("jump") as Jump | undefined) ?? null;
   return keep;
 }
@@ -197,11 +198,6 @@ export async function whoWrites(typed: string): Promise<string> {
 
 async function askedWho(): Promise<void> {
   const keep = await opening;
-  if (me.value === null) {
-    const before = await keep.memo("person") as Me | undefined;
-    me.value = before ?? null;
-    known.value ||= before !== undefined;
-  }
   const got = await get<Me>("/api/me");
   if (got.ok) {
     me.value = got.value;
