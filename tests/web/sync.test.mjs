@@ -97,7 +97,8 @@ describe("kept and sent", () => {
         await view.page.context().setOffline(false);
         await view.page.locator(".queue-note", { hasText: language === "en" ? "1 entry needs a look" : "Hay 1 anotación que revisar" }).waitFor();
         await view.go("/sync");
-        const conflict = view.page.locator("section.queue").first();
+        const conflict = view.page.locator('section[aria-labelledby="clash-title"]');
+        await conflict.waitFor();
         assert.match(await conflict.innerText(), language === "en" ? /The server said no/ : /El servidor dijo que no/);
         assert.deepEqual(await problems(view.page), []);
         await view.page.screenshot({ path: join(pictures, `sync-conflict-phone-${language}.png`), fullPage: true });

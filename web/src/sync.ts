@@ -11,6 +11,7 @@ import { flush, type Outcome, type Sent } from "./queue";
 import type { Me } from "./types";
 import { newId } from "./uuid7";
 
+export const loaded = signal(false); // until then nobody knows what waits
 export const line = signal<Kept[]>([]);
 export const receipts = signal<Receipt[]>([]);
 export const inStep = signal<string>(""); // the server's clock when nothing waited any more
@@ -53,6 +54,7 @@ async function refresh(): Promise<void> {
   const keep = await opening;
   line.value = await keep.line();
   receipts.value = await keep.receipts(shownReceipts);
+  loaded.value = true;
 }
 
 async function changed(): Promise<void> {

@@ -7,7 +7,7 @@ import { minute } from "./news";
 import { Link } from "./parts";
 import { time } from "./format";
 import { dayAndTime, onePage, t } from "./state";
-import { conflicts, inStep, lasting, line, sending, syncNow, unreadable, unjudgedHere, waiting } from "./sync";
+import { conflicts, inStep, lasting, line, loaded, sending, syncNow, unreadable, unjudgedHere, waiting } from "./sync";
 import { told } from "./keep";
 
 // A clock's error in words: 3 h 2 min.
@@ -38,6 +38,7 @@ function ToSync({ n }: { n: number }) {
 
 function Standing() {
   minute.value;
+  if (!loaded.value) return <span class="sync-standing">…</span>;
   const n = waiting().length;
   if (n === 0 && inStep.value === "") return <span class="sync-standing">{t("pages.sync.never")}</span>;
   if (n === 0) {

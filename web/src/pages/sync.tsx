@@ -1,13 +1,14 @@
 // This device and the garden: what waits, what was refused, what arrived, whose clock is right; and the way by file when there is no network.
 import { useEffect, useState } from "preact/hooks";
-import { Link } from "../parts";
+import { Link, Loading } from "../parts";
 import { t } from "../state";
-import { line, sendAgain, syncNow, unreadable, waiting, writerName } from "../sync";
+import { line, loaded, sendAgain, syncNow, unreadable, waiting, writerName } from "../sync";
 import { ClockSection, Conflicts, FileSection, Receipts } from "../sync_parts";
 
 export function SyncPage() {
   const [writer, setWriter] = useState<string | null>(null);
   useEffect(() => void writerName().then(setWriter), [line.value]);
+  if (!loaded.value) return <Loading />;
   const wait = waiting();
   const aside = line.value.filter((item) => item.state === "set_aside");
   return (
