@@ -16,11 +16,12 @@ std::vector<WorkEffect> work_done(const BriefRequest& request, std::string_view 
     stages.erase(std::unique(stages.begin(), stages.end()), stages.end());
     effects.push_back({request.zone.civil(at), std::move(stages), e.low, e.high});
   };
-  for (const auto& work : request.garden->work) {
-    if (work.what.bed != bed) continue;
+  // A season's at most; in a year there may be thousands, most of them water, so what is quick to ask is asked first.
+  for (const auto& work : garden::within(request.garden->work, request.at - Duration::hours(24 * 366), request.at)) {
     const char* means = work.what.kind == garden::WorkDone::Kind::hand_pick    ? "hand-pick"
                         : work.what.kind == garden::WorkDone::Kind::crush_eggs ? "crush-eggs"
-                                                                               : "";
+                                                                               : nullptr;
+    if (means == nullptr || work.what.bed != bed) continue;
     for (const pest::Efficacy& e : dossier.efficacies)
       if (e.means == means) add(e, work.at);
   }
@@ -36,11 +37,9 @@ std::vector<WorkEffect> work_done(const BriefRequest& request, std::string_view 
 }
 
 std::optional<Instant> last_pull(const garden::Garden& garden, std::string_view bed, Instant until) {
-  std::optional<Instant> last;
-  for (const auto& work : garden.work)
-    if (work.what.bed == bed && work.what.kind == garden::WorkDone::Kind::pull && work.at <= until && (!last || work.at > *last))
-      last = work.at;
-  return last;
+  for (auto at = garden.work.rbegin(); at != garden.work.rend(); ++at)
+    if (at->at <= until && at->what.kind == garden::WorkDone::Kind::pull && at->what.bed == bed) return at->at;
+  return std::nullopt;
 }
 
 }  // namespace leafturn::decision
