@@ -54,14 +54,14 @@ export async function liveGarden(options = {}) {
   }, options);
 }
 
-// `name`: served to the network under that name, over https too.
-async function serveNew(make, { name } = {}) {
+// `name`: served to the network under that name, over https, and with `plain` over http too.
+async function serveNew(make, { name, plain = true } = {}) {
   const parent = mkdtempSync(join(tmpdir(), "leafturn-browser-"));
   const folder = join(parent, "garden");
   make(folder);
   const port = await freePort();
   const securePort = name === undefined ? 0 : await freePort();
-  const more = name === undefined ? [] : ["--lan", "--lan-port", String(securePort), "--name", name, "--plain"];
+  const more = name === undefined ? [] : ["--lan", "--lan-port", String(securePort), "--name", name, ...(plain ? ["--plain"] : [])];
   const url = `http://127.0.0.1:${port}`;
   let child;
   const start = async () => {
