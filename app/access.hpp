@@ -72,7 +72,7 @@ class Access {
   /// `access.bad_device`.
   Result<OpenCode> offer(const Id& person, const std::string& device, Instant now);
   /// A new session with a new secret, whatever the device had before. One error for a code that is wrong, used or too old, so that guessing
-  /// teaches nothing: `access.code_not_good`. A tenth of a second of work: the caller limits how often.
+  /// teaches nothing: `access.code_not_good`. Slow on purpose (Argon2id): the caller limits how often.
   Result<Paired> pair(const std::string& typed_code, const std::string& device, Instant now);
 
   /// The live session of this secret; nothing when it is unknown, revoked or ended.

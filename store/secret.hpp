@@ -20,7 +20,7 @@ std::string fresh_code();
 /// A code as typed, as it was made: upper case, without spaces and dashes, O read as 0, I and L as 1. Empty when it can't be one.
 std::string plain_code(std::string_view typed);
 
-/// What is kept of a code instead of the code: Argon2id (RFC 9106), 64 MB and 2 passes, about a tenth of a second. One at a time, so that
+/// What is kept of a code instead of the code: Argon2id (RFC 9106), 64 MB and 2 passes; slow on purpose. One at a time, so that
 /// many who guess don't fill the memory. Error: `access.no_memory`.
 using Salt = std::array<std::uint8_t, 16>;
 Salt fresh_salt();
