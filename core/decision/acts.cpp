@@ -34,15 +34,16 @@ struct Making {
   }
 };
 
-// What a cited effect does to those present: the best of several studies of one thing.
-void cite(const pest::Efficacy& e, std::vector<std::string> words, Act& act) {
-  if (!act.stages.empty() && e.high < act.high) return;
+// What a cited effect does to those present: the best of several studies of one thing. Whether this one is the best so far.
+bool cite(const pest::Efficacy& e, std::vector<std::string> words, Act& act) {
+  if (!act.stages.empty() && e.high < act.high) return false;
   act.low = e.low;
   act.high = e.high;
   act.source = e.source;
   act.stages = std::move(words);
   std::erase_if(act.why, [](const Reason& why) { return why.code == "option.practice"; });
   if (e.source.known == pest::Known::practice) act.why.push_back({"option.practice", {}});
+  return true;
 }
 
 void merge(std::vector<Deed>& into, Deed deed) {
@@ -156,8 +157,7 @@ void add_spray(Making& m, const Digest& digest, const label::Card& card, int day
       auto words = effective_on(dossier, *e, m.r.present);
       if (words.empty()) continue;
       works = true;
-      act.order = order_of_active(active, *e);
-      cite(*e, std::move(words), act);
+      if (cite(*e, std::move(words), act)) act.order = order_of_active(active, *e);
     }
     if (!works) continue;
     if (auto deed = population::deed_for(*m.r.life, *m.brief().library, Deed::Kind::kill, active.name, true))
