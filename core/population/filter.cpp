@@ -59,30 +59,35 @@ std::vector<std::uint32_t> evenly_by_mean(const std::vector<float>& mean, std::s
   return picked;
 }
 
-constexpr std::size_t few = 48;  // members that say enough where only the shares of a pool are learned
+NegativeBinomial of_member(const Expected& expected, std::size_t i) {
+  return {static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
+}
 
-std::vector<NegativeBinomial> evenly(const Expected& expected, std::span<const double> weights, std::size_t count) {
+// Of members equally likely.
+std::vector<NegativeBinomial> all_members(const Expected& expected) {
   std::vector<NegativeBinomial> members;
-  double sum = 0.0;
-  for (std::size_t i = 0; i < expected.mean.size(); ++i) {
-    sum += weights.empty() ? 1.0 / static_cast<double>(expected.mean.size()) : weights[i];
-    while (members.size() < count && (static_cast<double>(members.size()) + 0.5) / static_cast<double>(count) < sum)
-      members.push_back({static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])});
+  if (expected.mean.size() > enough) {
+    for (const std::uint32_t i : evenly_by_mean(expected.mean, {})) members.push_back(of_member(expected, i));
+    return members;
   }
+  for (std::size_t i = 0; i < expected.mean.size(); ++i) members.push_back(of_member(expected, i));
   return members;
 }
 
 std::optional<CountMixture> mixture(const Expected& expected, std::span<const double> weights) {
-  const auto of = [&](std::size_t i) {
-    return NegativeBinomial{static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i])};
-  };
+  if (expected.mean.size() <= enough) return CountMixture::of(all_members(expected), weights);
   std::vector<NegativeBinomial> members;
-  if (expected.mean.size() > enough) {
-    for (const std::uint32_t i : evenly_by_mean(expected.mean, weights)) members.push_back(of(i));
-    return CountMixture::of(members, {});
-  }
-  for (std::size_t i = 0; i < expected.mean.size(); ++i) members.push_back(of(i));
-  return CountMixture::of(members, weights);
+  for (const std::uint32_t i : evenly_by_mean(expected.mean, weights)) members.push_back(of_member(expected, i));
+  return CountMixture::of(members, {});
+}
+
+// Members that say enough where only the shares of a pool are learned.
+std::vector<NegativeBinomial> some_members(const Expected& expected, std::span<const double> weights) {
+  std::array<std::uint32_t, 48> picked{};
+  std::vector<NegativeBinomial> members;
+  if (!resample(weights, 0.5, picked)) return members;
+  for (const std::uint32_t i : picked) members.push_back(of_member(expected, i));
+  return members;
 }
 
 /// A bed looked at, at one time.
@@ -152,7 +157,7 @@ struct Filter::Inside {
       const Sighting& s = look.sighting();
       visit.expected.push_back(expected);
       now.put_right.apply(s, before, expected);
-      visit.put_right.push_back(evenly(expected, before, few));
+      visit.put_right.push_back(some_members(expected, before));
       const auto was = mixture(expected, before);
       if (!was) continue;
       num::Draws draws{{chance.seed, static_cast<std::uint32_t>(s.stages.front()), s.at, static_cast<std::uint16_t>(s.bed), chance.pest, 0,
@@ -254,8 +259,8 @@ struct Filter::Inside {
 
   /// Of a count, by members equally likely: the model's, pooled unless the model knows all.
   std::optional<CountMixture> forecast(const Course& meets, const Now& even, const Sighting& ask, const Expected& expected) const {
-    if (!(setup.unforeseen > 0.0)) return mixture(expected, {});
-    const Pool::Forecast pooled = even.pool.of(ask, evenly(expected, {}, std::min(enough, setup.members)), meets.deeds());
+    if (!(setup.unforeseen > 0.0)) return CountMixture::of(all_members(expected), {});
+    const Pool::Forecast pooled = even.pool.of(ask, all_members(expected), meets.deeds());
     return CountMixture::of(pooled.members, pooled.weights);
   }
 

@@ -67,17 +67,12 @@ void PutRight::apply(const Sighting& sighting, std::span<const double> weights, 
 void PutRight::learn(const Sighting& sighting, std::span<const double> weights, const Expected& expected) {
   const double log_mean = log_mean_of(weights, expected);
   const double by = ratio(sighting);
-  // Evenly through the members' weight, so that few of them stand for all.
-  std::vector<std::size_t> some;
-  double sum = 0.0;
-  for (std::size_t i = 0; i < expected.mean.size(); ++i) {
-    sum += weights.empty() ? 1.0 / static_cast<double>(expected.mean.size()) : weights[i];
-    while (some.size() < asked && (static_cast<double>(some.size()) + 0.5) / static_cast<double>(asked) < sum) some.push_back(i);
-  }
-  if (some.empty()) return;
+  const std::vector<double> even(weights.empty() ? expected.mean.size() : 0, 1.0);
+  std::array<std::uint32_t, asked> some{};
+  if (!resample(weights.empty() ? std::span<const double>(even) : weights, 0.5, some)) return;
   for (std::size_t w = 0; w < widths.size(); ++w) {
     double chance = 0.0;
-    for (const std::size_t i : some)
+    for (const std::uint32_t i : some)
       chance += probability(put(static_cast<double>(expected.mean[i]), static_cast<double>(expected.k[i]), by, widths[w], log_mean),
                             sighting.count);
     const double z = num::log(widths[w]) / belief_in_width;
