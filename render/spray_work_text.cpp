@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "render/names.hpp"
 #include "render/spray_work.hpp"
 #include "render/table.hpp"

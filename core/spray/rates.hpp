@@ -1,6 +1,7 @@
 #pragma once
 /// How much spray comes out and how far it goes. Flow, speed and width give volume per area (the identities behind GPA = 5940·GPM/(MPH·in)
-/// and L/ha = 600·(L/min)/(km/h·m), in one unit, so no rounded constant is needed); so does a catch on a measured plot.
+/// and L/ha = 600·(L/min)/(km/h·m), in one unit, so no rounded constant is needed; spray-practice.md 4.1, seen S52, S53, S56); so does a
+/// catch on a measured plot.
 
 #include "core/base/quantity.hpp"
 
