@@ -137,10 +137,7 @@ void add_harvest(Making& m, int day) {
   m.out.possible.push_back(std::move(act));
 }
 
-bool says_organic(const label::Card& card) {
-  return std::any_of(card.others.begin(), card.others.end(),
-                     [](const label::OtherStatement& o) { return o.field.ends_with("organic") && o.text == "true"; });
-}
+bool says_organic(const label::Card& card) { return card.organic_listed.value() != nullptr && *card.organic_listed.value(); }
 
 void add_spray(Making& m, const Digest& digest, const label::Card& card, int day) {
   const pest::Dossier& dossier = *m.r.dossier;

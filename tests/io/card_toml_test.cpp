@@ -67,14 +67,77 @@ TEST(CardToml, NoneStatedIsCopied) {
 TEST(CardToml, UnknownKeysAreKeptWithTheirLine) {
   const auto card = read_card_toml(
       "note = 'shake "
-      "well'\n[card]\nproduct='Demo'\nsignal_word='CAUTION'\n[[active]]\nname='soap'\ncas=1\n[[use]]\ncrops=['BRSOK']\nbbch=[10,49]\n"
+      "well'\n[card]\nproduct='Demo'\nscent='mint'\n[[active]]\nname='soap'\ncas=1\n[[use]]\ncrops=['BRSOK']\nbbch=[10,49]\n"
       "rate={min='1 floz/gal',max='2 floz/gal',per_year='3 qt/acre'}\n[water]\nbuffer_m=5\n",
       "c.toml");
   ASSERT_TRUE(card.has_value()) << card.error().code;
   std::vector<std::string> got;
   for (const auto& o : card->others) got.push_back(std::to_string(o.line) + " " + o.field + "=" + o.text);
-  EXPECT_EQ(got, (std::vector<std::string>{"1 note=shake well", "4 card.signal_word=CAUTION", "7 active[1].cas=1",
-                                           "10 use[1].bbch=[ 10, 49 ]", "11 use[1].rate.per_year=3 qt/acre", "13 water.buffer_m=5"}));
+  EXPECT_EQ(got, (std::vector<std::string>{"1 note=shake well", "4 card.scent=mint", "7 active[1].cas=1", "10 use[1].bbch=[ 10, 49 ]",
+                                           "11 use[1].rate.per_year=3 qt/acre", "13 water.buffer_m=5"}));
+}
+
+TEST(CardToml, ReadsConditionsAsPrintedAndKeepsThemAsStatements) {
+  const auto card = read_card_toml(
+      "[card]\nproduct='Demo'\nexpires=2027-12-31\nsignal_word='DANGER-POISON'\nppe_handler=['gloves','goggles']\n[conditions]\n"
+      "max_temp='85F'\nmin_temp_c=4.5\nmax_wind='10mph'\nmin_wind='none-stated'\nbuffer='25ft'\ndroplets='medium'\ninversion_ban=true\n"
+      "bees='visiting'\nrainfast_hours=4\n",
+      "c.toml");
+  ASSERT_TRUE(card.has_value()) << card.error().code << " " << card.error().where.field;
+  const label::Conditions& c = card->conditions;
+  EXPECT_NEAR(c.temp_max.value()->fahrenheit(), 85.0, 1e-9);
+  EXPECT_EQ(c.temp_min.value()->celsius(), 4.5);
+  EXPECT_NEAR(c.wind_max.value()->miles_per_hour(), 10.0, 1e-9);
+  EXPECT_TRUE(c.wind_min.says_none());
+  EXPECT_NEAR(c.buffer.value()->feet(), 25.0, 1e-9);
+  EXPECT_EQ(*c.droplets.value(), label::Droplets::medium);
+  EXPECT_TRUE(*c.inversion_ban.value());
+  EXPECT_EQ(*c.bees.value(), label::Bees::visiting);
+  EXPECT_FALSE(c.humidity_min.is_copied());
+  // What the label says none of needs no reading; the rest is shown as it was written.
+  EXPECT_EQ(card->others.size(), 8U);
+  EXPECT_EQ(card->expires.value()->iso(), "2027-12-31");
+  EXPECT_EQ(card->signal.value()->word, label::Signal::Word::danger_poison);
+}
+
+TEST(CardToml, ReadsEveryLineOfTheDirections) {
+  const auto card = read_card_toml(
+      "[card]\nproduct='Demo'\n[[use]]\ncrops=['BRSOK']\nmethod='foliar'\npests=['PLUTMA',{pest='PIERRA',rate={max='1 qt/acre'}}]\n"
+      "rate={min='1 qt/acre',max='2 qt/acre'}\nwater={min='20 gal/acre',max='none-stated'}\n"
+      "max_product={amount='6 qt/acre',per='season'}\nmax_active={amount='1.5 lb/acre',per='crop'}\nmax_consecutive=2\n"
+      "plant_back=[{crop='LYPES',days=30},{crop='other',days=120}]\ngrowth_stage=[10,49]\nbloom_ban=true\ngreenhouse='none-stated'\n"
+      "adjuvant='banned'\nfeed_days=14\n",
+      "c.toml");
+  ASSERT_TRUE(card.has_value()) << card.error().code << " " << card.error().where.field;
+  EXPECT_TRUE(card->others.empty());
+  const label::Use& u = card->uses[0];
+  EXPECT_EQ(*u.method.value(), label::Method::foliar);
+  ASSERT_EQ(u.pests.value()->size(), 2U);
+  EXPECT_EQ(u.pests.value()->at(1).rate_max->as_given, "1 qt/acre");
+  EXPECT_FALSE(u.pests.value()->at(1).rate_min);
+  EXPECT_NEAR(*u.water_min.value() * 4046.8564224 / 3.785411784, 20.0, 1e-9);
+  EXPECT_TRUE(u.water_max.says_none());
+  EXPECT_EQ(u.max_product.value()->scope, label::Scope::season);
+  EXPECT_EQ(u.max_active.value()->amount.as_given, "1.5 lb/acre");
+  EXPECT_EQ(*u.max_consecutive.value(), 2);
+  ASSERT_EQ(u.plant_back.value()->size(), 2U);
+  EXPECT_TRUE(u.plant_back.value()->at(1).crop.empty());
+  EXPECT_EQ(u.growth_stage.value()->to, 49);
+  EXPECT_TRUE(*u.bloom_ban.value());
+  EXPECT_TRUE(u.greenhouse.says_none());
+  EXPECT_EQ(*u.adjuvant.value(), label::Adjuvant::banned);
+  EXPECT_EQ(*u.feed_days.value(), 14.0);
+}
+
+TEST(CardToml, ADraftTellsEverythingThatIsWrong) {
+  const CardDraft draft = draft_card_toml(
+      "[card]\nproduct='Demo'\nsignal_system='clp'\nsignal_word='CAUTION'\n[[use]]\ncrops=['BRSOK']\npre_harvest_days=-1\n"
+      "growth_stage=[50,40]\nmax_active={amount='1 lb/acre'}\n[conditions]\nmax_temp='warm'\n",
+      "c.toml");
+  std::vector<std::string> fields;
+  for (const Error& e : draft.errors) fields.push_back(std::to_string(e.where.line) + " " + e.where.field);
+  EXPECT_EQ(fields, (std::vector<std::string>{"4 card.signal_word", "7 use[1].pre_harvest_days", "9 use[1].max_active",
+                                              "8 use[1].growth_stage", "11 conditions.max_temp"}));
 }
 
 struct Broken {
