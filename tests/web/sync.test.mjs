@@ -188,7 +188,8 @@ describe("kept and sent", () => {
       const banner = view.page.locator(".sync-banner", { hasText: "newer pages" });
       await banner.waitFor();
       await view.page.screenshot({ path: join(pictures, "sync-newer-phone.png") });
-      await banner.locator("button").click();
+      // The note stands on the old page too: wait for the new one before looking into its line.
+      await Promise.all([view.page.waitForEvent("load"), banner.locator("button").click()]);
       await view.page.locator(".queue-note", { hasText: "Not sent yet: 1 entry" }).waitFor();
       assert.equal((await lineIn(view.page)).length, 1);
       await view.close();
