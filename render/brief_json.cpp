@@ -197,6 +197,7 @@ std::string brief_json(const app::BriefAnswer& answer, const pest::Library& libr
   const View view{answer, library, style};
   const decision::Brief& b = answer.brief;
   json out{{"at", answer.zone.iso(b.at)},
+           {"upto", answer.garden.last_seq},
            {"day", b.day.iso()},
            {"garden", b.garden},
            {"marked", or_null(b.marked)},

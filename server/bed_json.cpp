@@ -3,7 +3,6 @@
 #include <nlohmann/json.hpp>
 
 #include "core/decision/clearance.hpp"
-#include "render/brief.hpp"
 #include "render/names.hpp"
 #include "render/parts_json.hpp"
 #include "server/error_json.hpp"
@@ -51,13 +50,13 @@ ordered_json plans_json(const garden::Garden& garden, const std::string& bed, co
 
 }  // namespace
 
-// A bed's page tells its latest years; all of it is in the ledger's export.
-constexpr std::size_t most_told = 500;
+// As far as anybody reads down on a phone; all of it is in the ledger's export.
+constexpr std::size_t most_told = 150;
 
 Response get_bed(Site& site, const Request& request) {
   const auto asked = read_asked(site, request);
   if (!asked) return error_response(asked.error(), request);
-  const auto made = site.briefs.get(site.garden, asked->at, asked->now);
+  const auto made = site.briefs.get(site.garden, asked->at, asked->now, asked->seen);
   if (!made) return error_response(made.error(), request);
   const auto& answer = *made;
   const std::string& bed = request.part("bed");
@@ -67,28 +66,22 @@ Response get_bed(Site& site, const Request& request) {
   const auto events = site.garden.told_of(bed, most_told);
   if (!events) return error_response(events.error(), request);
 
-  const auto brief = ordered_json::parse(render::brief_json(*answer, site.garden.library(), asked->style));
-  ordered_json part = nullptr;
-  for (const auto& one : brief.at("beds")) {
-    if (one.at("bed") == bed) part = one;
-  }
+  const auto texts = site.brief_texts.of(answer, site.garden.library(), asked->style);
   ordered_json cards = ordered_json::array();
   for (const auto& [digest, card] : answer->cards) {
     if (std::find(cards.begin(), cards.end(), card.product) == cards.end()) cards.push_back(card.product);
   }
   const Names names(site.access, asked->style);
-  ordered_json out;
-  out["bed"] = bed;
-  out["at"] = brief.at("at");
-  out["garden"] = brief.at("garden");
-  out["marked"] = brief.at("marked");
-  out["plantings"] = plantings_json(answer->garden, bed, answer->zone, asked->style);
-  out["brief"] = std::move(part);
-  out["plans"] = plans_json(answer->garden, bed, answer->zone, names);
-  out["history"] = ordered_json::parse(history_json(*events, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
-  out["cards"] = std::move(cards);
+  const auto part = texts->beds.find(bed);
   Response response;
-  response.body = out.dump();
+  response.body = "{\"bed\":" + ordered_json(bed).dump() + "," + texts->head;
+  const auto add = [&](const char* key, const std::string& text) { response.body += std::string(",\"") + key + "\":" + text; };
+  add("plantings", plantings_json(answer->garden, bed, answer->zone, asked->style).dump());
+  add("brief", part == texts->beds.end() ? "null" : part->second);
+  add("plans", plans_json(answer->garden, bed, answer->zone, names).dump());
+  add("history", history_json(*events, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
+  add("cards", cards.dump());
+  response.body += "}";
   return response;
 }
 

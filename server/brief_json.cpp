@@ -2,7 +2,6 @@
 #include <nlohmann/json.hpp>
 
 #include "embedded/openapi.hpp"
-#include "render/brief.hpp"
 #include "server/error_json.hpp"
 #include "server/site.hpp"
 
@@ -12,34 +11,21 @@ using nlohmann::ordered_json;
 
 namespace {
 
-Result<std::string> brief_text(Site& site, const Request& request) {
+Response part_of_brief(Site& site, const Request& request, std::string BriefTexts::* part) {
   const auto asked = read_asked(site, request);
-  if (!asked) return fail(asked.error());
-  const auto answer = site.briefs.get(site.garden, asked->at, asked->now);
-  if (!answer) return fail(answer.error());
-  return render::brief_json(**answer, site.garden.library(), asked->style);
+  if (!asked) return error_response(asked.error(), request);
+  const auto answer = site.briefs.get(site.garden, asked->at, asked->now, asked->seen);
+  if (!answer) return error_response(answer.error(), request);
+  Response response;
+  const auto texts = site.brief_texts.of(*answer, site.garden.library(), asked->style);
+  response.body = (*texts).*part;
+  return response;
 }
 
 }  // namespace
 
-Response get_brief(Site& site, const Request& request) {
-  auto text = brief_text(site, request);
-  if (!text) return error_response(text.error(), request);
-  Response response;
-  response.body = std::move(*text);
-  return response;
-}
-
-Response get_board(Site& site, const Request& request) {
-  const auto text = brief_text(site, request);
-  if (!text) return error_response(text.error(), request);
-  const auto brief = ordered_json::parse(*text);
-  ordered_json board;
-  for (const char* key : {"at", "garden", "marked", "board", "cautions"}) board[key] = brief.at(key);
-  Response response;
-  response.body = board.dump();
-  return response;
-}
+Response get_brief(Site& site, const Request& request) { return part_of_brief(site, request, &BriefTexts::whole); }
+Response get_board(Site& site, const Request& request) { return part_of_brief(site, request, &BriefTexts::board); }
 
 Response get_words(Site& site, const Request& request) {
   const auto asked = read_asked(site, request);

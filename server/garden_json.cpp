@@ -51,6 +51,28 @@ ordered_json stages_of(const pest::Dossier& dossier, const words::Style& style) 
   return out;
 }
 
+ordered_json pests_json(const pest::Library& library, const words::Style& style) {
+  ordered_json pests = ordered_json::array();
+  for (const auto& dossier : library.pests) {
+    ordered_json hosts = ordered_json::array();
+    for (const auto& host : dossier.hosts) hosts.push_back(host.crop);
+    pests.push_back({{"id", dossier.id},
+                     {"name", render::pest_name(dossier, style)},
+                     {"hosts", hosts},
+                     {"stages", stages_of(dossier, style)},
+                     {"countable", countable(dossier, style)}});
+  }
+  return pests;
+}
+
+ordered_json crops_json(const pest::Library& library, const words::Style& style) {
+  ordered_json crops = ordered_json::array();
+  for (const auto& crop : library.crops) {
+    crops.push_back({{"eppo", crop.eppo}, {"name", render::crop_name(crop.eppo, style)}});
+  }
+  return crops;
+}
+
 ordered_json source_of(const pest::Source& source) {
   return {{"citation", source.citation}, {"known", pest::word_for(source.known)}, {"note", source.note}};
 }
@@ -83,6 +105,17 @@ ordered_json cards_json(const std::map<Digest, label::Card>& cards, const garden
 
 }  // namespace
 
+const std::string& LibraryTexts::of(const pest::Library& library, words::Language language) {
+  const auto which = static_cast<std::size_t>(language);
+  std::call_once(once_[which], [&] {
+    const words::Style style{language, {}};
+    const ordered_json known{{"pests", pests_json(library, style)}, {"crops", crops_json(library, style)}};
+    const std::string text = known.dump();
+    texts_[which] = text.substr(1, text.size() - 2);
+  });
+  return texts_[which];
+}
+
 Result<std::string> garden_json(Site& site, const Asked& asked) {
   const auto time = site.garden.asked_time(asked.at, asked.now);
   if (!time) return fail(time.error());
@@ -106,20 +139,6 @@ Result<std::string> garden_json(Site& site, const Asked& asked) {
     }
     beds.push_back({{"bed", bed.bed}, {"plantings", plantings}});
   }
-  ordered_json pests = ordered_json::array();
-  for (const auto& dossier : site.garden.library().pests) {
-    ordered_json hosts = ordered_json::array();
-    for (const auto& host : dossier.hosts) hosts.push_back(host.crop);
-    pests.push_back({{"id", dossier.id},
-                     {"name", render::pest_name(dossier, asked.style)},
-                     {"hosts", hosts},
-                     {"stages", stages_of(dossier, asked.style)},
-                     {"countable", countable(dossier, asked.style)}});
-  }
-  ordered_json crops = ordered_json::array();
-  for (const auto& crop : site.garden.library().crops) {
-    crops.push_back({{"eppo", crop.eppo}, {"name", render::crop_name(crop.eppo, asked.style)}});
-  }
   const auto& described = garden.described;
   const auto text_or_null = [](const std::optional<std::string>& text) { return text ? ordered_json(*text) : ordered_json(nullptr); };
   ordered_json out;
@@ -131,10 +150,10 @@ Result<std::string> garden_json(Site& site, const Asked& asked) {
   out["now"] = zone.iso(asked.now);
   out["at"] = zone.iso(at);
   out["beds"] = std::move(beds);
-  out["pests"] = std::move(pests);
-  out["crops"] = std::move(crops);
   out["cards"] = cards_json(*cards, garden, asked.style);
-  return out.dump();
+  std::string text = out.dump();
+  text.pop_back();
+  return text + "," + site.library_texts.of(site.garden.library(), asked.style.language) + "}";
 }
 
 Response get_garden(Site& site, const Request& request) {

@@ -1,5 +1,7 @@
 #include "server/site.hpp"
 
+#include <charconv>
+
 #include "server/error_json.hpp"
 
 namespace leafturn::server {
@@ -17,6 +19,8 @@ Result<Asked> read_asked(Site& site, const Request& request) {
   Asked asked;
   asked.now = site.clock();
   asked.style.language = language_of(request);
+  const std::string_view seen = request.header("x-leafturn-seen");
+  (void)std::from_chars(seen.data(), seen.data() + seen.size(), asked.seen);  // unreadable: seen nothing
   if (const auto* lang = request.asked("lang"); lang != nullptr && !words::parse_language(*lang)) {
     return fail("server.lang_unknown", {"", 0, "lang"}, {{"given", *lang}});
   }

@@ -9,8 +9,10 @@
 #include "app/brief_cache.hpp"
 #include "app/calendar.hpp"
 #include "app/outlook.hpp"
+#include "server/brief_texts.hpp"
 #include "server/clock.hpp"
 #include "server/http.hpp"
+#include "server/library_texts.hpp"
 #include "server/limits.hpp"
 #include "words/catalogue.hpp"
 
@@ -23,6 +25,8 @@ struct Site {
   std::function<std::string()> address{};  ///< where phones find this garden, without a slash at the end; empty = nowhere
   Limits limits{};
   app::BriefCache briefs{};
+  BriefShelf brief_texts{};
+  LibraryTexts library_texts{};
   app::CalendarCache calendars{};
   app::OutlookCache outlooks{};
 };
@@ -32,6 +36,7 @@ struct Asked {
   words::Style style;
   Instant now;
   std::optional<Instant> at;
+  std::uint64_t seen = 0;  ///< `X-Leafturn-Seen`: an entry the asker knows of, at least; no answer may be older
 };
 
 /// `?lang=`, `?units=`, `?at=`. Errors: `server.lang_unknown`, `server.units_unknown`, `server.at_unreadable`. Without `units`, the

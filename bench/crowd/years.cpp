@@ -115,7 +115,7 @@ std::string phone_event(std::uint64_t writer, std::uint64_t writer_seq, int kind
   if (kind == 2) {
     const auto which = random() % 4;
     fields = R"("kind":"count_taken","bed":")" + bed + R"(","pest":")" + pests[which] + R"(","stage":")" + stages[which] +
-             R"(","plants":20,"count":)" + number(random() % 12);
+             R"(","plants":10,"count":)" + number(random() % 12);
   }
   return R"({"v":1,"id":")" + text_of(id_of(random, at)) + R"(","writer":"phone-)" + number(writer) + R"(","writer_seq":)" +
          number(writer_seq) + R"(,"happened_at":")" + at.iso_utc() + R"(",)" + fields + '}';

@@ -22,6 +22,13 @@ bool structural(const Saying& saying) {
          std::holds_alternative<PlantingSown>(saying) || std::holds_alternative<PlantingRemoved>(saying);
 }
 
+/// May it change what is to be picked, entered or sprayed?
+bool binding(const Payload& payload) {
+  if (const auto* work = std::get_if<WorkDone>(&payload))
+    return work->kind != WorkDone::Kind::hand_pick && work->kind != WorkDone::Kind::crush_eggs && work->kind != WorkDone::Kind::water;
+  return !std::holds_alternative<CountTaken>(payload) && !std::holds_alternative<HarvestTaken>(payload);
+}
+
 /// Calls `use` with the garden's list of the saying's kind, when it has one.
 template <class SomeGarden, class Use>
 void with_list(SomeGarden& g, const Saying& saying, const Use& use) {
@@ -157,6 +164,7 @@ SharedList<AmendedPlace>::const_iterator find_amended(const ChronicleParts& part
 
 void Chronicle::add(const Recorded& recorded, const Recorded* target) {
   parts_.all.last_seq = std::max(parts_.all.last_seq, recorded.seq);
+  if (binding(recorded.event.payload)) last_binding_ = std::max(last_binding_, recorded.seq);
   std::uint64_t& last = parts_.writers[recorded.event.heading.writer];
   last = std::max(last, recorded.event.heading.writer_seq);
   if (!std::holds_alternative<Amended>(recorded.event.payload)) return say(recorded);
@@ -273,6 +281,7 @@ SharedList<std::uint64_t> Chronicle::told_of(const std::string& bed) const {
 Chronicle Chronicle::restore(ChronicleParts parts) {
   Chronicle chronicle;
   chronicle.parts_ = std::move(parts);
+  chronicle.last_binding_ = chronicle.parts_.all.last_seq;
   chronicle.settled_ = false;
   return chronicle;
 }

@@ -50,6 +50,9 @@ class Chronicle {
   /// amendment whose replacement is of another kind, or whose target is unknown or an amendment, changes nothing.
   Garden at(Instant time) const;
   std::uint64_t last_seq() const { return parts_.all.last_seq; }
+  /// The latest event that may change what is to be picked, entered or sprayed: all but counts, hand work, watering and what was harvested.
+  /// Of what a snapshot brought, its last.
+  std::uint64_t last_binding() const { return last_binding_; }
   /// The highest number this writer gave an event; 0 when it has none here.
   std::uint64_t last_of(const std::string& writer) const;
   /// Whether anything said takes effect after `from` and not after `to`.
@@ -68,6 +71,7 @@ class Chronicle {
   void note_bed(const Saying& saying, std::uint64_t seq);
 
   ChronicleParts parts_;
+  std::uint64_t last_binding_ = 0;
   bool settled_ = true;
 };
 

@@ -104,5 +104,36 @@ TEST_F(Cache, writers_beside_readers_are_never_left_out) {
   reader.join();
 }
 
+// While one is being made, the one before may stand in: never for who wrote since, nor after what may lock a bed.
+TEST_F(Cache, a_stand_in_holds_what_binds_and_what_its_asker_wrote) {
+  const auto first = ask(now);
+  const std::uint64_t seen = first->garden.last_seq;
+  std::atomic<bool> done{false};
+  std::thread maker([&] {
+    while (!done) (void)cache_.get(*garden_, now + Duration::hours(1), now);
+  });
+  for (std::size_t i = 0; i < 6; ++i) {
+    const bool binds = i % 2 == 1;
+    const std::uint64_t before = *garden_->last_seq();
+    if (binds)
+      ASSERT_TRUE(record_saying(*garden_, garden::WorkDone{garden::WorkDone::Kind::cover, bed_, ""}, "test", "", now, now));
+    else
+      water(now);
+    const auto stood_in = cache_.get(*garden_, {}, now, seen);
+    ASSERT_TRUE(stood_in);
+    if (binds) {
+      EXPECT_GT((*stood_in)->garden.last_seq, before);
+    }
+    const auto own = cache_.get(*garden_, {}, now, before + 1);
+    ASSERT_TRUE(own);
+    EXPECT_GT((*own)->garden.last_seq, before);
+  }
+  done = true;
+  maker.join();
+  water(now);
+  EXPECT_EQ((*cache_.get(*garden_, {}, now + Duration::seconds(5), seen))->garden.last_seq, *garden_->last_seq())
+      << "nobody is making one and few ask: made at once";
+}
+
 }  // namespace
 }  // namespace leafturn::app

@@ -11,6 +11,7 @@ export type Got<T> = { ok: true; value: T; at: string; kept: boolean } | { ok: f
 const patience = 20_000;
 
 let token = "";
+let seen = 0; // the latest entry sent from here: no answer may be older
 
 // The token that a paired device's writes need beside its cookie; on the garden's own computer there is none.
 export function useToken(of: Me | null): void {
@@ -54,7 +55,7 @@ async function read<T>(asking: () => Promise<Response>): Promise<Got<T>> {
 }
 
 export function get<T>(path: string): Promise<Got<T>> {
-  return read<T>(() => fetch(address(path)));
+  return read<T>(() => fetch(address(path), seen === 0 ? {} : { headers: { "X-Leafturn-Seen": String(seen) } }));
 }
 
 export function ask<T>(path: string, body: unknown): Promise<Got<T>> {
@@ -67,7 +68,9 @@ export async function sendEvent(bytes: string): Promise<Sent> {
   try {
     const response = await post("/api/events", bytes);
     const { at } = heard(response, sent);
-    return readSent(response.status, await response.json().catch(() => null), at, bytes);
+    const result = readSent(response.status, await response.json().catch(() => null), at, bytes);
+    if (result.kind === "sent") seen = Math.max(seen, result.answer.receipt.seq);
+    return result;
   } catch {
     return { kind: "unreached" };
   }

@@ -33,6 +33,11 @@ export function noteSeq(last: number): void {
   if (!first) tell();
 }
 
+// An answer made while others wrote may lack their latest entries: asked again when the server has had time for them.
+export function noteUpto(upto: number): void {
+  if (upto < seq) window.setTimeout(tell, 2_000);
+}
+
 async function poll(): Promise<void> {
   const got = await get<{ events: number }>("/api/health");
   if (got.ok && !got.kept) noteSeq(got.value.events);

@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, type Got } from "./api";
 import { clock } from "./heard";
-import { minute, news } from "./news";
+import { minute, news, noteUpto } from "./news";
 import { language, units } from "./state";
 
 // An answer of the API (nothing is asked while there is no path), asked again when the language or the units change, or when `again` does.
@@ -24,7 +24,12 @@ export function useAnswer<T>(path: string | null, again = 0): Got<T> | null {
 
 // The same for a page that is only read: asked again when the ledger grows.
 export function useLive<T>(path: string | null, again = 0): Got<T> | null {
-  return useAnswer<T>(path, again + news.value);
+  const answer = useAnswer<T>(path, again + news.value);
+  useEffect(() => {
+    const upto = answer?.ok === true && !answer.kept ? (answer.value as { upto?: unknown }).upto : undefined;
+    if (typeof upto === "number") noteUpto(upto);
+  }, [answer]);
+  return answer;
 }
 
 export const clearanceHolds = 3_600_000;
