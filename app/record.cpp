@@ -7,7 +7,7 @@
 
 #include "app/entropy.hpp"
 #include "app/materials.hpp"
-#include "core/decision/proposal.hpp"
+#include "core/decision/surroundings.hpp"
 #include "io/card_toml.hpp"
 #include "io/event_json.hpp"
 #include "io/zone.hpp"
@@ -28,6 +28,27 @@ const Digest* card_for(const garden::Garden& state, const std::string& product, 
     if (c.at <= on) then = &c.what.text;
   }
   return named && then != nullptr && *named == *then ? then : latest;
+}
+
+/// Cards name pests by EPPO code; a pest without one can't be on a card by name.
+std::string code_of(const pest::Library& library, const std::string& pest) {
+  const auto* dossier = library.pest(pest);
+  return dossier == nullptr || dossier->eppo.empty() ? pest : dossier->eppo;
+}
+
+void add_facts(label::Proposal& proposal, const TreatFacts& facts) {
+  proposal.method = facts.method;
+  proposal.handler = facts.handler;
+  proposal.produce = facts.produce;
+  proposal.agency = facts.agency;
+  proposal.organic = facts.organic;
+  proposal.enclosed = facts.enclosed;
+  proposal.growth_stage = facts.growth_stage;
+  proposal.nearest_person = facts.nearest_person;
+  proposal.release_height = facts.release_height;
+  proposal.droplets = facts.droplets;
+  proposal.water = facts.water;
+  if (facts.bloom) proposal.bloom = std::vector<label::BloomLook>{*facts.bloom};
 }
 
 Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question,
@@ -53,7 +74,10 @@ Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, c
   }
   const CivilTime on = zone.civil(question.on);
   for (const garden::Planting* p : state.standing(question.bed, question.on, on.date)) {
-    const auto proposal = decision::proposal_for(state, zone, *p, question.on, rate);
+    auto proposal = decision::proposal_for(state, zone, *p, question.on, rate);
+    decision::add_surroundings(proposal, state, zone, *p, question.on, answer.card, *cards);
+    if (!question.pest.empty()) proposal.pest = code_of(garden.library(), question.pest);
+    add_facts(proposal, question.facts);
     answer.plantings.push_back({p->sown.planting, p->sown.crop, label::judge(answer.card, proposal, garden.library())});
   }
   std::stable_sort(answer.plantings.begin(), answer.plantings.end(), [](const auto& a, const auto& b) {
@@ -70,7 +94,7 @@ bool told_outside(const Application& a) { return a.outside_label && a.state == A
 Result<label::Judgement> judged_by_card(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a,
                                         Instant at) {
   const auto named = a.state == Application::State::made ? a.card : std::nullopt;
-  auto answer = judge_bed(garden, state, zone, {a.bed, a.product, a.rate, at}, named);
+  auto answer = judge_bed(garden, state, zone, {a.bed, a.product, a.rate, at, a.pest, {}}, named);
   if (!answer) return fail(answer.error());
   if (answer->plantings.empty()) return fail("treat.bed_empty", {{}, 0, "bed"}, {{"bed", a.bed}});
   if (!a.card) return fail("treat.card_not_named", {{}, 0, "card"}, {{"product", a.product}});

@@ -36,12 +36,29 @@ Result<std::size_t> judge_waiting(OpenGarden& garden, Instant now);
 Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,
                                     Instant happened_at, Instant now);
 
-/// May this be sprayed? Judged for every planting standing in the bed, with the ledger's own history and planned harvests.
+/// What only who stands at the bed can say. Asked each time, never written down: a look at flowers lasts hours, who sprays changes.
+struct TreatFacts {
+  std::optional<label::Method> method = {};
+  std::optional<label::BloomLook> bloom = {};  ///< in the bed and everything within drift
+  std::optional<label::Handler> handler = {};
+  std::optional<label::Produce> produce = {};
+  std::optional<label::AgencyAnswer> agency = {};
+  std::optional<bool> organic = {}, enclosed = {};
+  std::optional<int> growth_stage = {};
+  std::optional<Length> nearest_person = {}, release_height = {};
+  std::optional<label::Droplets> droplets = {};
+  std::optional<double> water = {};  ///< finished spray, L/m²
+};
+
+/// May this be sprayed? Judged for every planting standing in the bed, with the ledger's own history, planned harvests and what lies
+/// around it (core/decision/surroundings).
 struct TreatQuestion {
   std::string bed;
-  std::string product;  ///< of a card in the garden
-  std::string rate;     ///< as given; empty = not given
-  Instant on;           ///< end of the application
+  std::string product;    ///< of a card in the garden
+  std::string rate;       ///< as given; empty = not given
+  Instant on;             ///< end of the application
+  std::string pest = {};  ///< what it is for: a dossier's name or EPPO code; may be empty
+  TreatFacts facts = {};
 };
 struct TreatAnswer {
   struct ForPlanting {

@@ -150,7 +150,7 @@ Result<RecordOutcome> write_withdrawal(OpenGarden& garden, const std::string& id
 Result<SprayOutcome> ask_spray(OpenGarden& garden, const SprayTyped& typed, const WhenAndWho& when, Instant now) {
   const auto on = happened(garden, when, now);
   if (!on) return fail(on.error());
-  SprayOutcome outcome{{typed.bed, typed.product, typed.rate, *on}, {}, {}};
+  SprayOutcome outcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}};
   auto answer = may_treat(garden, outcome.question);
   if (!answer) return fail(answer.error());
   outcome.answer = std::move(*answer);
@@ -165,7 +165,7 @@ Result<SprayOutcome> write_spray(OpenGarden& garden, garden::Application::State 
     if (!typed.outside_label || state != garden::Application::State::made) return fail(outcome.error());
     const auto on = happened(garden, when, now);
     if (!on) return fail(on.error());
-    outcome = SprayOutcome{{typed.bed, typed.product, typed.rate, *on}, {}, {}};
+    outcome = SprayOutcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}};
   }
   auto application = application_of(state, typed);
   if (!application) return fail(application.error());

@@ -1,6 +1,7 @@
 #include "io/card_toml.hpp"
 
 #include <algorithm>
+#include <sstream>
 #include <utility>
 
 #include "io/card_lines.hpp"
@@ -141,6 +142,18 @@ CardDraft draft_card_toml(std::string_view bytes, const std::string& name) {
                    {name, static_cast<int>(e.source().begin.line), {}},
                    {{"why", std::string(e.description())}},
                    ErrorKind::bad_input}}};
+  }
+}
+
+std::string card_as_json(std::string_view bytes) {
+  if (bytes.size() > most_bytes) return "null";
+  try {
+    const toml::table table = toml::parse(bytes);
+    std::ostringstream out;
+    out << toml::json_formatter{table};
+    return out.str();
+  } catch (const toml::parse_error&) {
+    return "null";
   }
 }
 

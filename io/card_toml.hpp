@@ -21,4 +21,7 @@ struct CardDraft {
 };
 CardDraft draft_card_toml(std::string_view bytes, const std::string& name);
 
+/// The lines of a card's file as JSON, dates as text; `null` for what isn't TOML.
+std::string card_as_json(std::string_view bytes);
+
 }  // namespace leafturn::io

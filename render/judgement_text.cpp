@@ -29,6 +29,7 @@ std::string reasons_text(const label::Judgement& judgement, const words::Style& 
     if (!outcome.card_field.empty())
       line += " [" + outcome.card_field +
               (outcome.card_line > 0 ? ", " + say("answer.card_line", {{"n", std::int64_t{outcome.card_line}}}, style) : "") + "]";
+    if (!outcome.remedy.code.empty()) line += " → " + words::say(outcome.remedy, style);
     out += "  " + padded(state, state_width) + wrapped(line, page_width, state_width + 2) + "\n";
   }
   return out;

@@ -57,7 +57,8 @@ json outcomes_json(const label::Judgement& judgement, const words::Style& style)
                    {"state", label::word_for(outcome.state)},
                    {"card_field", outcome.card_field},
                    {"card_line", outcome.card_line > 0 ? json(outcome.card_line) : json(nullptr)},
-                   {"text", words::say(outcome.reason, style)}});
+                   {"text", words::say(outcome.reason, style)},
+                   {"remedy", outcome.remedy.code.empty() ? json(nullptr) : json(words::say(outcome.remedy, style))}});
   return out;
 }
 

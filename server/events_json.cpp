@@ -3,8 +3,6 @@
 #include <nlohmann/json.hpp>
 
 #include "app/record_as.hpp"
-#include "render/cautions.hpp"
-#include "render/names.hpp"
 #include "render/parts_json.hpp"
 #include "server/error_json.hpp"
 #include "server/site.hpp"
@@ -85,36 +83,6 @@ Response post_event(Site& site, const Request& request, const app::Who& who) {
   Response response;
   response.status = 201;
   response.body = answer.dump();
-  return response;
-}
-
-Response post_may_treat(Site& site, const Request& request) {
-  const auto asked = read_asked(site, request);
-  if (!asked) return error_response(asked.error(), request);
-  const auto body = ordered_json::parse(request.body, nullptr, false);
-  if (body.is_discarded() || !body.is_object()) return bad_json(request);
-  for (const char* field : {"bed", "product", "on"}) {
-    if (!text_of(body, field).empty()) continue;
-    return error_response(422, {"server.field_needed", {"", 0, field}, {{"field", std::string{field}}}, ErrorKind::bad_input}, request);
-  }
-  const auto on = read_time(site, text_of(body, "on"), "on", "server.at_unreadable");
-  if (!on) return error_response(on.error(), request);
-  const auto zone = site.garden.zone();
-  if (!zone) return error_response(zone.error(), request);
-  const auto answer = app::may_treat(site.garden, {text_of(body, "bed"), text_of(body, "product"), text_of(body, "rate"), *on});
-  if (!answer) return error_response(answer.error(), request);
-  ordered_json plantings = ordered_json::array();
-  for (const auto& one : answer->plantings) {
-    ordered_json row = {{"planting", one.planting}, {"crop", one.crop}, {"name", render::crop_name(one.crop, asked->style)}};
-    row.update(ordered_json(render::judgement_json(one.judgement, *zone, asked->style)));
-    plantings.push_back(std::move(row));
-  }
-  Response response;
-  response.body = ordered_json({{"plantings", plantings},
-                                {"card", answer->card_digest.hex()},
-                                {"statements", ordered_json(render::statements_json(answer->card))},
-                                {"cautions", render::product_cautions(asked->style)}})
-                      .dump();
   return response;
 }
 

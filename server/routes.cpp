@@ -71,6 +71,7 @@ void add_pages(Routes& call) {
        {"/beds/{bed}", "/beds/{bed}/pull", "/seasons", "/seasons/{pest}", "/weather", "/outlook", "/outlook/{bed}/{pest}"})
     call("GET", pattern, Action::see_garden, index_html);
   call("GET", "/write/{what}", Action::write, index_html);
+  for (const char* pattern : {"/cards", "/cards/{card}"}) call("GET", pattern, Action::see_garden, index_html);
   call("GET", "/people", Action::manage_people, index_html);
 }
 
@@ -99,6 +100,10 @@ Router make_router(app::OpenGarden& garden, app::Access& access, Clock clock, st
   call("GET", "/api/events", Action::see_garden, get_events);
   call("POST", "/api/events", Action::write, post_event);
   call("POST", "/api/may-treat", Action::treat, post_may_treat);
+  call("GET", "/api/cards", Action::see_garden, get_cards);
+  call("GET", "/api/cards/{card}", Action::see_garden, get_card);
+  call("POST", "/api/cards/check", Action::lay_out, post_card_check);
+  call("POST", "/api/cards", Action::lay_out, post_card);
   add_access(call);
   add_pages(call);
   return router;

@@ -1,7 +1,6 @@
 #include "core/decision/proposal.hpp"
 
 namespace leafturn::decision {
-namespace {
 
 std::vector<label::Moment> harvests_from(const garden::Garden& garden, const garden::Planting& planting, Date day) {
   std::vector<label::Moment> days;
@@ -10,6 +9,8 @@ std::vector<label::Moment> harvests_from(const garden::Garden& garden, const gar
   if (planting.sown.first_harvest && *planting.sown.first_harvest > day) days.push_back({{*planting.sown.first_harvest, 0}, true});
   return days;
 }
+
+namespace {
 
 std::vector<label::Past> history_of(const garden::Garden& garden, const Zone& zone, const std::string& bed) {
   std::vector<label::Past> past;

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "core/garden/garden.hpp"
 #include "core/label/judge.hpp"
@@ -13,6 +14,9 @@ namespace leafturn::decision {
 /// still to come.
 label::Proposal proposal_for(const garden::Garden& garden, const Zone& zone, const garden::Planting& planting, Instant on,
                              std::optional<label::ProductRate> rate);
+
+/// Harvests planned from a day on, and the planting's first where it is still to come.
+std::vector<label::Moment> harvests_from(const garden::Garden& garden, const garden::Planting& planting, Date day);
 
 /// Worst last: allowed 0, conditional 1, unknown 2, refused 3.
 int severity(label::Verdict verdict);

@@ -3,17 +3,51 @@
 /// makes the answer conditional. A verdict is reasons first and a word second.
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "core/base/fact.hpp"
-#include "core/label/card.hpp"
+#include "core/label/proposal.hpp"
 #include "core/pest/dossier.hpp"
 
 namespace leafturn::label {
 
-enum class Rule { crop, rate, pre_harvest, reentry, interval, max_applications, setting, other };
+/// In the order they are asked.
+enum class Rule {
+  crop,
+  method,
+  pest,
+  rate,
+  water,
+  amount,
+  pre_harvest,
+  reentry,
+  work,
+  feed,
+  interval,
+  max_applications,
+  consecutive,
+  rotation,
+  oil_sulfur,
+  plant_back,
+  setting,
+  registered,
+  sale,
+  organic,
+  cover,
+  growth_stage,
+  licence,
+  handler,
+  protection,
+  exclusion,
+  bees,
+  drift,
+  expiry,
+  copied,
+  other
+};
 enum class State { pass, conditional, refused, unknown };
 
 /// One rule's answer: which field of the card it rests on, and why, as a reason code of the catalogue (`judge.crop.listed` …).
@@ -23,29 +57,7 @@ struct Outcome {
   std::string card_field;  ///< `use[2].pre_harvest_days`
   int card_line = 0;
   Reason reason;
-};
-
-/// A time that may be known only to the day.
-struct Moment {
-  CivilTime time;
-  bool day_only = false;
-};
-
-struct Past {
-  Date on;
-  std::string product;
-};
-
-/// What is proposed. Times are the garden's civil times; an application's time is its end.
-struct Proposal {
-  std::string crop;  ///< EPPO code
-  Moment on;
-  std::optional<ProductRate> rate;  ///< not given: the rate rule answers unknown
-  std::vector<Moment> harvests;     ///< planned, after the application; empty = none planned
-  std::optional<garden::Setting> setting;
-  std::optional<std::vector<Past>> history;  ///< earlier applications on this planting; absent = not given
-  /// The garden's, not owned. With it, hours are hours also in the night the clocks go forward, when the wall shows their end too early.
-  const Zone* zone = nullptr;
+  Reason remedy;  ///< what would make it allowed, or that nothing would; no code where it passes
 };
 
 enum class Verdict { allowed, conditional, refused, unknown };
@@ -59,10 +71,18 @@ struct Judgement {
   std::optional<std::size_t> use;             ///< which use of the card applied
 };
 
+/// What worker protection keeps free of people while it is sprayed (40 CFR 170.405(a)): 100 ft for droplets finer than medium, 25 ft for
+/// medium or coarser released above 12 in, else none. What isn't known counts as finest, and as released high.
+Length exclusion_distance(const std::optional<Droplets>& droplets, const std::optional<Length>& release_height);
+
 /// Refused if any rule refuses; else unknown if any is unknown; else conditional if any is; else allowed. Several uses that list the crop:
 /// the strictest of each field. Crop groups are looked up in `library` (40 CFR 180.41 members, with how each is known); a membership known
 /// only from memory is conditional; a crop the library doesn't hold, on a card that lists groups, is unknown.
 Judgement judge(const Card& card, const Proposal& proposal, const pest::Library& library);
+
+/// Several products in one tank: every card's answers, the longest of their times, the worst of their verdicts. A time one of them doesn't
+/// know isn't known. Outcomes name their card before the field.
+Judgement judge_tank(std::span<const Card* const> cards, const Proposal& proposal, const pest::Library& library);
 
 std::string_view word_for(Verdict verdict);
 std::string_view word_for(State state);

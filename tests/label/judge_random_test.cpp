@@ -1,92 +1,14 @@
 // Random cards and proposals: the rule engine against the second implementation in naive.hpp, and the laws no card may break.
-#include <random>
-
-#include "tests/label/cards.hpp"
 #include "tests/label/naive.hpp"
+#include "tests/label/random_cases.hpp"
 
 namespace leafturn::label {
 namespace {
 
 using namespace test_cards;
 
+constexpr int cards_compared = 100'000;
 constexpr int cards_tried = 20'000;
-
-class Dice {
- public:
-  explicit Dice(unsigned seed) : generator_{seed} {}
-  int below(int n) { return static_cast<int>(generator_() % static_cast<unsigned>(n)); }
-  bool one_in(int n) { return below(n) == 0; }
-  template <class T>
-  const T& of(const std::vector<T>& list) {
-    return list[static_cast<std::size_t>(below(static_cast<int>(list.size())))];
-  }
-
- private:
-  std::mt19937 generator_;
-};
-
-template <class T>
-Stated<T> stated(Dice& dice, const std::vector<T>& values) {
-  Stated<T> s;
-  if (!dice.one_in(9)) s = dice.one_in(7) ? Stated<T>::none_stated() : Stated<T>::given(dice.of(values));
-  return s;
-}
-
-Use random_use(Dice& dice) {
-  Use u;
-  u.line = 1 + dice.below(90);
-  const std::vector<std::string> entries = {"BRSOA",       "BRSOA",      "BRSOA",      "BRSOK",   "LYPES",
-                                            "group:4-16B", "group:4-16", "group:5-16", "group:5", "group:8-10"};
-  for (int n = 1 + dice.below(3); n > 0; --n) u.crops.push_back(dice.of(entries));
-  if (dice.one_in(8)) u.except.push_back(dice.of(std::vector<std::string>{"BRSOA", "BRSJU"}));
-  const std::vector<ProductRate> rates = {rate("1 floz/gal"), rate("2 floz/gal"), rate("4 tbsp/gal"), rate("3 floz/gal"),
-                                          rate("1 floz/gal"), rate("2 qt/acre"),  rate("2 oz/gal")};
-  u.rate_min = stated(dice, rates);
-  u.rate_max = stated(dice, rates);
-  u.pre_harvest_days = stated<double>(dice, {0, 1, 3, 7, 0.5});
-  u.reentry = stated<Reentry>(dice, {{4, false}, {12, false}, {48, false}, {0, true}});
-  u.interval_days = stated<double>(dice, {0, 5, 7, 14});
-  u.max_applications = stated<int>(dice, {1, 2, 3});
-  return u;
-}
-
-Card random_card(Dice& dice) {
-  Card c = full_card();
-  c.uses.clear();
-  for (int n = dice.one_in(12) ? 0 : 1 + dice.below(3); n > 0; --n) c.uses.push_back(random_use(dice));
-  c.setting = stated<CardSetting>(dice, {CardSetting::both, CardSetting::both, CardSetting::residential, CardSetting::agricultural});
-  if (dice.one_in(6)) c.registration.clear();
-  if (dice.one_in(6)) c.actives.clear();
-  if (dice.one_in(6)) c.copied_by.clear();
-  if (dice.one_in(6)) c.copied_on.reset();
-  if (dice.one_in(6)) c.copied_on = Date::from_ymd(2024, 6, 1 + dice.below(20));
-  if (dice.one_in(4)) c.others.push_back({"conditions.bees", "not-while-foraging", 40});
-  return c;
-}
-
-Moment random_moment(Dice& dice, int first_day, int days) {
-  Moment m{{*Date::from_ymd(2025, 6, 10) + Days{first_day + dice.below(days)}, 0}, dice.one_in(2)};
-  if (!m.day_only) m.time.second_of_day = dice.of(std::vector<int>{0, 21'600, 59'400, 86'399});
-  return m;
-}
-
-Proposal random_proposal(Dice& dice) {
-  Proposal p;
-  p.crop = dice.of(std::vector<std::string>{"BRSOA", "BRSOA", "BRSOA", "BRSOK", "BRSJU", "LYPES", "SOLME"});
-  p.on = random_moment(dice, 0, 1);
-  if (!dice.one_in(8))
-    p.rate = rate(dice.of(
-        std::vector<const char*>{"0.5 floz/gal", "1 floz/gal", "2 floz/gal", "2.5 floz/gal", "8 tsp/gal", "1 qt/acre", "1 oz/gal"}));
-  for (int n = dice.below(3); n > 0; --n) p.harvests.push_back(random_moment(dice, -2, 12));
-  if (!dice.one_in(4)) p.setting = dice.one_in(2) ? garden::Setting::residential : garden::Setting::agricultural;
-  if (!dice.one_in(5)) {
-    p.history.emplace();
-    for (int n = dice.below(4); n > 0; --n)
-      p.history->push_back({*Date::from_ymd(2025, 6, 10) + Days{dice.below(60) - 45 - (dice.one_in(4) ? 200 : 0)},
-                            dice.one_in(4) ? "Another" : "Demo Oil One"});
-  }
-  return p;
-}
 
 std::optional<double> minutes(const std::optional<CivilTime>& t) { return t ? std::optional{naive::minutes(*t)} : std::nullopt; }
 
@@ -97,23 +19,56 @@ State worst(const Judgement& j, Rule rule) {
   return s;
 }
 
+/// What the two say differently; empty when they agree.
+std::string difference(const Judgement& j, const naive::Verdicts& n) {
+  for (int r = 0; r <= static_cast<int>(Rule::other); ++r) {
+    const Rule rule = static_cast<Rule>(r);
+    const auto theirs = n.rules.find(rule);
+    const State state = theirs == n.rules.end() ? State::pass : theirs->second;
+    if (worst(j, rule) != state)
+      return std::string(word_for(rule)) + ": " + std::string(word_for(worst(j, rule))) + ", the table says " +
+             std::string(word_for(state));
+  }
+  if (j.verdict != n.verdict) return "verdict";
+  if (minutes(j.earliest_harvest) != n.earliest_harvest) return "earliest harvest";
+  if (minutes(j.reentry) != n.reentry) return "re-entry";
+  return {};
+}
+
 TEST(JudgeRandom, AgreesWithTheTableWrittenTwice) {
-  Dice dice(20250610);
   const auto lib = library();
   std::map<Verdict, int> seen;
-  for (int i = 0; i < cards_tried; ++i) {
-    const Card card = random_card(dice);
-    const Proposal p = random_proposal(dice);
+  std::map<std::pair<Rule, State>, int> answered;
+  for (int i = 0; i < cards_compared; ++i) {
+    Dice dice(seed_of_run(), i);
+    const auto [card, p] = random_case(dice);
     const Judgement j = judge(card, p, lib);
-    const naive::Verdicts n = naive::judge(card, p, lib);
-    for (const auto& [rule, state] : n.rules) ASSERT_EQ(worst(j, rule), state) << "card " << i << ", rule " << word_for(rule);
-    ASSERT_EQ(j.verdict, n.verdict) << "card " << i;
-    ASSERT_EQ(minutes(j.earliest_harvest), n.earliest_harvest) << "card " << i;
-    ASSERT_EQ(minutes(j.reentry), n.reentry) << "card " << i;
+    ASSERT_EQ(difference(j, naive::judge(card, p, lib)), "") << "case " << i << " of seed " << seed_of_run();
     ++seen[j.verdict];
+    for (const Outcome& o : j.outcomes) ++answered[{o.rule, o.state}];
   }
-  // Every verdict comes up, so that the agreement says something about each.
+  // Every verdict comes up, and every rule in every way it can answer often enough to say something.
   EXPECT_EQ(seen.size(), 4U);
+  for (int r = 0; r <= static_cast<int>(Rule::other); ++r) {
+    int ways = 0;
+    for (const State s : {State::pass, State::conditional, State::refused, State::unknown})
+      if (answered[{static_cast<Rule>(r), s}] >= 20) ++ways;
+    const bool one_way = static_cast<Rule>(r) == Rule::copied || static_cast<Rule>(r) == Rule::other;
+    EXPECT_GE(ways, one_way ? 1 : 2) << word_for(static_cast<Rule>(r));
+  }
+}
+
+// The comparison above must notice each of these: a rule left out, a boundary moved, a case dropped.
+TEST(JudgeRandom, EverySpoiledRuleIsNoticed) {
+  const auto lib = library();
+  std::vector<std::string> unnoticed = naive::mutants();
+  for (int i = 0; i < cards_compared && !unnoticed.empty(); ++i) {
+    Dice dice(seed_of_run() + 1, i);
+    const auto [card, p] = random_case(dice);
+    const Judgement j = judge(card, p, lib);
+    std::erase_if(unnoticed, [&](const std::string& mutant) { return difference(j, naive::judge(card, p, lib, mutant)) != ""; });
+  }
+  for (const std::string& mutant : unnoticed) ADD_FAILURE() << mutant << " was not noticed";
 }
 
 /// Cards that mostly allow: the laws below are about losing that.
@@ -136,10 +91,10 @@ Proposal mild_proposal(Dice& dice) {
 }
 
 TEST(JudgeRandom, AFieldTakenOutIsNeverPermission) {
-  Dice dice(7);
   const auto lib = library();
   int allowed = 0;
   for (int i = 0; i < cards_tried; ++i) {
+    Dice dice(seed_of_run() + 2, i);
     const Card card = mild_card(dice);
     const Proposal p = mild_proposal(dice);
     const Verdict before = judge(card, p, lib).verdict;
@@ -177,11 +132,10 @@ TEST(JudgeRandom, AFieldTakenOutIsNeverPermission) {
 int badness(Verdict v) { return v == Verdict::refused ? 3 : v == Verdict::unknown ? 2 : v == Verdict::conditional ? 1 : 0; }
 
 TEST(JudgeRandom, MoreRestrictionNeverImproves) {
-  Dice dice(11);
   const auto lib = library();
   for (int i = 0; i < cards_tried; ++i) {
-    const Card card = random_card(dice);
-    const Proposal p = random_proposal(dice);
+    Dice dice(seed_of_run() + 3, i);
+    const auto [card, p] = random_case(dice);
     if (card.uses.empty()) continue;
     const Judgement before = judge(card, p, lib);
     Card more = card;
@@ -220,12 +174,11 @@ TEST(JudgeRandom, MoreRestrictionNeverImproves) {
 
 // A planned harvest that the verdict lets pass is never before the earliest harvest it names.
 TEST(JudgeRandom, WhatPassesIsNotBeforeTheEarliestHarvest) {
-  Dice dice(13);
   const auto lib = library();
   int passed = 0;
   for (int i = 0; i < cards_tried; ++i) {
-    const Card card = random_card(dice);
-    Proposal p = random_proposal(dice);
+    Dice dice(seed_of_run() + 4, i);
+    auto [card, p] = random_case(dice);
     p.harvests = {random_moment(dice, 0, 12)};
     const Judgement j = judge(card, p, lib);
     if (!j.earliest_harvest || worst(j, Rule::pre_harvest) != State::pass || worst(j, Rule::reentry) != State::pass) continue;

@@ -323,6 +323,37 @@ TEST_F(Api, an_event_that_makes_no_sense_is_refused_whole) {
   EXPECT_EQ(json::parse(call("GET", "/api/health").body)["events"], before["events"]);
 }
 
+// A card copied again: the earlier text stays readable, and what can't be read is told by its field and not kept.
+TEST_F(Api, a_card_is_looked_at_and_kept_beside_the_earlier_text) {
+  const json before = expect(200, "GET", "/api/cards", call("GET", "/api/cards"));
+  ASSERT_FALSE(before["cards"].empty());
+  const std::string was = before["cards"][0]["digest"], product = before["cards"][0]["product"];
+  const std::string path = "/api/cards/" + was;
+  const json old = expect(200, "GET", "/api/cards/{card}", call("GET", path));
+  const std::string bad =
+      "[card]\nproduct = \"" + product + "\"\n[[use]]\ncrops = [\"group:4-16B\"]\nexcept = [\"BRSJU\"]\npre_harvest_days = -1\n";
+  const json wrong = expect(200, "POST", "/api/cards/check", call("POST", "/api/cards/check", json{{"text", bad}}.dump()));
+  ASSERT_EQ(wrong["errors"].size(), 1U);
+  EXPECT_EQ(wrong["errors"][0]["field"], "use[1].pre_harvest_days");
+  EXPECT_EQ(wrong["errors"][0]["line"], 6);
+  error(422, "card.impossible", "POST", "/api/cards", call("POST", "/api/cards", json{{"text", bad}}.dump()));
+  const std::string good =
+      "[card]\nwhole = true\nproduct = \"" + product + "\"\n[[use]]\ncrops = [\"group:4-16B\"]\nexcept = [\"BRSJU\"]\n";
+  const json look = expect(200, "POST", "/api/cards/check", call("POST", "/api/cards/check", json{{"text", good}}.dump()));
+  EXPECT_TRUE(look["errors"].empty());
+  EXPECT_FALSE(look["missing"].empty());
+  bool left_out = false;
+  for (const auto& member : look["uses"][0]["crops"][0]["members"])
+    left_out = left_out || (member["crop"] == "BRSJU" && member["left_out"]);
+  EXPECT_TRUE(left_out);
+  expect(201, "POST", "/api/cards", call("POST", "/api/cards", json{{"text", good}}.dump()));
+  error(409, "card.had_it", "POST", "/api/cards", call("POST", "/api/cards", json{{"text", good}}.dump()));
+  const json after = expect(200, "GET", "/api/cards", call("GET", "/api/cards"));
+  EXPECT_EQ(after["cards"].size(), before["cards"].size() + 1);
+  EXPECT_EQ(expect(200, "GET", "/api/cards/{card}", call("GET", path))["text"], old["text"]);
+  error(404, "treat.no_such_card", "GET", "/api/cards/{card}", call("GET", "/api/cards/" + std::string(64, '0')));
+}
+
 TEST_F(Api, a_card_is_asked_and_its_answer_decides) {
   std::set<std::string> verdicts;
   const json described = garden();

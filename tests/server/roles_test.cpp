@@ -31,6 +31,7 @@ std::string path_of(const std::string& pattern) {
   const std::map<std::string, std::string> parts{{"{bed}", "1"},
                                                  {"{pest}", "imported-cabbageworm"},
                                                  {"{what}", "menu"},
+                                                 {"{card}", std::string(64, '0')},
                                                  {"{person}", "0190a1b2-c3d4-7000-8000-00000000dead"},
                                                  {"{session}", "0190a1b2-c3d4-7000-8000-00000000dead"}};
   for (const auto& [name, value] : parts)

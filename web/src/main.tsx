@@ -8,6 +8,8 @@ import { Link } from "./parts";
 import { BedPage } from "./pages/bed";
 import { BoardPage } from "./pages/board";
 import { BriefPage } from "./pages/brief";
+import { CardPage } from "./pages/card";
+import { CardsPage } from "./pages/cards";
 import { OutlookPage } from "./pages/outlook";
 import { OutlookOnePage } from "./pages/outlook_one";
 import { PairPage } from "./pages/pair";
@@ -33,6 +35,8 @@ function titleOf(where: string): string {
   if (where === "/people") return t("pages.people.title");
   if (!maySee(where)) return t(where === "/" ? "pages.board.title" : "pages.me.not_yours");
   if (where === "/sync") return t("pages.sync.title");
+  if (where === "/cards/new") return t("pages.card.new");
+  if (where.startsWith("/cards")) return t("pages.cards.title");
   const pest = /^\/seasons\/([^/]+)$/.exec(where)?.[1];
   if (pest !== undefined && hasWord(`pest.${pest}.name`)) return t("pages.season.of", { pest: t(`pest.${pest}.name`) });
   if (where.startsWith("/seasons")) return t("pages.season.title");
@@ -72,6 +76,9 @@ function Page({ where }: { where: string }) {
   if (where === "/board") return <BoardPage />;
   if (where === "/settings") return <SettingsPage />;
   if (where === "/sync") return <SyncPage />;
+  if (where === "/cards") return <CardsPage />;
+  const card = /^\/cards\/([^/]+)$/.exec(where);
+  if (card !== null) return <CardPage card={card[1] ?? ""} key={where} />;
   if (where === "/seasons") return <SeasonsPage />;
   if (where === "/weather") return <WeatherPage />;
   if (where === "/outlook") return <OutlookPage />;

@@ -19,7 +19,7 @@ export function mayPutRight(by: string): boolean {
 }
 
 const pages: [RegExp, Action][] = [
-  [/^\/($|beds\/|seasons|weather|outlook)/, "see_garden"],
+  [/^\/($|beds\/|seasons|weather|outlook|cards)/, "see_garden"],
   [/^\/board$/, "see_board"],
   [/^\/people$/, "manage_people"],
   [/^\/write\/count$/, "write_count"],

@@ -117,6 +117,7 @@ export function Reasons({ reasons }: { reasons: RuleReason[] }) {
                   : t("pages.bed.card_line_n", { line: reason.card_line, field: reason.card_field })})
               </span>
             )}
+            {typeof reason.remedy === "string" && <span class="reason-remedy">{reason.remedy}</span>}
           </span>
         </li>
       ))}

@@ -15,6 +15,7 @@ export interface RuleReason {
   card_field: string;
   card_line: number | null;
   text: string;
+  remedy?: string | null;
 }
 export interface StageStand {
   stage: string;

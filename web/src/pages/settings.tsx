@@ -29,6 +29,7 @@ function ThisDevice() {
             <p><strong>{t("pages.me.you", { name: who.name ?? "", role: roleName(who.role) })}</strong> {who.session.device}</p>
             <p class="hint">{t("pages.me.ends", { day: day(who.session.ends) })}</p>
           </>}
+      {mayDo("see_garden") && <p><Link to="/cards" class="button">{t("pages.cards.title")}</Link></p>}
       {mayDo("manage_people") && <p><Link to="/people" class="button">{t("pages.me.people")}</Link></p>}
       {who.session !== null && (sure
         ? <p><button type="button" class="button button-grave button-main" onClick={() => void signOut()}>{t("pages.me.sign_out_sure")}</button></p>

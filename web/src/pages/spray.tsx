@@ -29,7 +29,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const when = useWhen(garden);
   const page = useAnswer<BedPage>(bed === "" ? null : `/api/beds/${encodeURIComponent(bed)}`);
   const card = garden.cards.find((one) => one.product === product);
-  const key = JSON.stringify([bed, product, rate, when.civil]);
+  const key = JSON.stringify([bed, product, rate, pest, when.civil]);
   const answer = asked !== null && asked.key === key ? asked.answer : null;
   const verdict = answer === null ? null : worst(answer);
 
@@ -37,7 +37,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     setConfirmed(false);
-    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, on: when.instant() });
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, pest, on: when.instant() });
     setFailure(got.ok ? undefined : got.error);
     setAsked(got.ok ? { key, answer: got.value } : null);
     setBusy(false);
@@ -70,6 +70,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
       <div class="form">
         <FormHead title={t("pages.spray.title")} garden={garden} />
         <p class="warning">{t("pages.spray.no_cards")}</p>
+        <p><Link to="/cards/new" class="button button-main">{t("pages.card.new")}</Link></p>
         <p><Link to="/write/outside-label">{t("pages.write.outside")}</Link></p>
       </div>
     );
