@@ -4,7 +4,7 @@
 #include <sstream>
 #include <utility>
 
-#include "io/card_lines.hpp"
+#include "io/card_lines_toml.hpp"
 
 namespace leafturn::io {
 namespace {

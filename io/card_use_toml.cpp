@@ -1,5 +1,5 @@
 // The directions and the conditions of a card.
-#include "io/card_lines.hpp"
+#include "io/card_lines_toml.hpp"
 #include "io/quantity_text.hpp"
 #include "io/spray_text.hpp"
 

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import { ask } from "../api";
 import { writeDown } from "../events";
-import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
 import { Cautions, Failure, Link } from "../parts";
 import { t } from "../state";
 import type { ApiError, BedPage, GardenView, MayTreat } from "../types";
@@ -11,6 +11,7 @@ import { useAnswer } from "../use";
 import { CardRates, mayGoAhead, mustConfirm, Verdicts, worst } from "../verdict";
 import { OpenPlans } from "./plan";
 
+type Bloom = "none" | "open" | "open-cucurbit";
 interface Asked {
   key: string; // what was asked, to notice a change
   answer: MayTreat;
@@ -23,13 +24,15 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const [pest, setPest] = useState(wanted("pest"));
   const [asked, setAsked] = useState<Asked | null>(null);
   const [failure, setFailure] = useState<ApiError | null | undefined>(undefined);
+  const [bloom, setBloom] = useState<Bloom | "">("");
+  const [person, setPerson] = useState("");
   const [confirmed, setConfirmed] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
   const when = useWhen(garden);
   const page = useAnswer<BedPage>(bed === "" ? null : `/api/beds/${encodeURIComponent(bed)}`);
   const card = garden.cards.find((one) => one.product === product);
-  const key = JSON.stringify([bed, product, rate, pest, when.civil]);
+  const key = JSON.stringify([bed, product, rate, pest, when.civil, bloom, person]);
   const answer = asked !== null && asked.key === key ? asked.answer : null;
   const verdict = answer === null ? null : worst(answer);
 
@@ -37,7 +40,9 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     setConfirmed(false);
-    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, pest, on: when.instant() });
+    const near = Number(person.replace(",", "."));
+    const seen = { ...(bloom === "" ? {} : { bloom }), ...(person.trim() === "" || Number.isNaN(near) ? {} : { nearest_person_m: near }) };
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, pest, on: when.instant(), ...seen });
     setFailure(got.ok ? undefined : got.error);
     setAsked(got.ok ? { key, answer: got.value } : null);
     setBusy(false);
@@ -85,6 +90,9 @@ export function SprayPage({ garden }: { garden: GardenView }) {
       <TextField label={t("pages.spray.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
       <Choice label={t("pages.spray.pest")} hint={t("pages.common.optional")} value={pest} change={setPest} options={garden.pests.map((one) => ({ value: one.id, text: one.name }))} />
       <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
+      <Pick<Bloom> label={t("pages.spray.bloom")} value={bloom} change={setBloom}
+        options={(["none", "open", "open-cucurbit"] as const).map((one) => ({ value: one, text: t(`pages.spray.bloom_${one}`) }))} />
+      <TextField label={t("pages.spray.person")} hint={t("pages.spray.person_hint")} type="number" value={person} change={setPerson} />
       <button class="button button-main" disabled={busy || bed === "" || product === ""}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>
       {failure !== undefined && failure !== null && <Failure error={failure} />}
       {failure === null && (

@@ -1,4 +1,4 @@
-#include "io/card_lines.hpp"
+#include "io/card_lines_toml.hpp"
 
 #include <algorithm>
 #include <cmath>
