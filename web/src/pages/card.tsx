@@ -60,7 +60,7 @@ function LineEdit({ field, line, change, errors, asLabelled }: { field: Field; l
           <Input field={field} line={line} id={id} described={`${id}-hint ${id}-wrong`} change={(value) => change({ said: field.always === true && value === "" ? "not" : "says", value })} />
         </>
       )}
-      <div id={`${id}-wrong`}>{errors.map((one) => <p class="failure">{one}</p>)}</div>
+      <div id={`${id}-wrong`}>{errors.map((one) => <p class="warning">{one}</p>)}</div>
     </fieldset>
   );
 }
@@ -147,13 +147,13 @@ function Editor({ start, lead }: { start: Draft; lead: boolean }) {
       <p><button type="button" class="button" onClick={() => change({ uses: [...draft.uses, blockOf(use)] })}>{t("pages.card.more_uses")}</button></p>
       {part(t("pages.card.back"), back)}
       {(draft.card["checked_by"]?.value ?? "") === "" && <p class="warning">{t("pages.card.second_person")}</p>}
-      {look !== null && look.errors.length > 0 && <p class="failure" role="alert">{t("pages.card.wrong", { n: look.errors.length })}</p>}
+      {look !== null && look.errors.length > 0 && <p class="warning" role="alert">{t("pages.card.wrong", { n: look.errors.length })}</p>}
       {look !== null && look.errors.length === 0 && (
         <p role="status">{look.missing.length === 0 ? t("pages.card.all_copied") : t("pages.card.missing", { n: look.missing.length })}</p>
       )}
       {look !== null && <Groups look={look} />}
       {failure !== undefined && <Failure error={failure} />}
-      {kept && <p class="ending ending-saved" role="status">{t("pages.card.kept")} <Link to="/cards">{t("pages.cards.title")}</Link></p>}
+      {kept && <p class="ending ending-saved" role="status">{t("pages.card.kept")} <Link to="/cards" class="button">{t("pages.cards.title")}</Link></p>}
       {lead && (
         <div class="buttons card-send">
           <button type="button" class="button" disabled={busy} onClick={() => void send("/api/cards/check")}>{t("pages.card.check")}</button>
@@ -179,7 +179,7 @@ export function CardPage({ card }: { card: string }) {
       {!fresh && <p class="hint">{t("pages.card.stays")}</p>}
       <Editor start={start} lead={isLead()} key={card} />
       {got?.ok === true && <Groups look={got.value} />}
-      <p><Link to="/cards">{t("pages.cards.title")}</Link></p>
+      <p><Link to="/cards" class="button">{t("pages.cards.title")}</Link></p>
     </div>
   );
 }
