@@ -33,7 +33,8 @@ const WeatherFile* latest_forecast(const std::vector<WeatherFile>& files, Date t
   const WeatherFile* best = nullptr;
   for (const WeatherFile& file : files)
     if (file.issued && *file.issued <= today && !file.series.empty() && file.series.last() >= today && file.series.first() <= last &&
-        (best == nullptr || *file.issued >= *best->issued))
+        // Of one day, the one that reaches furthest: hours for spraying stop sooner than days.
+        (best == nullptr || *file.issued > *best->issued || (*file.issued == *best->issued && file.series.last() >= best->series.last())))
       best = &file;
   return best;
 }

@@ -11,7 +11,7 @@ std::vector<Command> garden_commands();         ///< brief, outlook, serve, demo
 std::vector<Command> decide_commands();         ///< compare, pull
 std::vector<Command> writing_commands();        ///< count, planting, harvest, work, withdraw
 std::vector<Command> spray_commands();          ///< spray …, release, judge
-std::vector<Command> mixing_commands();         ///< calibrate, mix
+std::vector<Command> mixing_commands();         ///< calibrate, mix, windows
 std::vector<Command> people_commands();         ///< people …, pair
 std::vector<Command> ledger_commands();         ///< ledger …, doctor
 std::vector<Command> weather_commands();        ///< weather check, weather show

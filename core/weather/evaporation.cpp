@@ -85,6 +85,10 @@ DailyRadiation fao_net_longwave(Temperature min, Temperature max, Pressure vapou
 
 Speed fao_wind_at_2m(Speed wind, Length height) { return wind * (4.87 / num::log(67.8 * height.metres() - 5.42)); }
 
+Speed fao_wind_at(Speed wind, Length measured, Length wanted) {
+  return wind * (num::log(67.8 * wanted.metres() - 5.42) / num::log(67.8 * measured.metres() - 5.42));
+}
+
 Evaporation reference_evaporation(const EvaporationDay& day) {
   Evaporation out;
   const Temperature mean = day.min + (day.max - day.min) * 0.5;

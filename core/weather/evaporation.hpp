@@ -36,6 +36,8 @@ DailyRadiation fao_net_shortwave(DailyRadiation rs);                ///< eq. 38,
 DailyRadiation fao_net_longwave(Temperature min, Temperature max, Pressure vapour, DailyRadiation rs, DailyRadiation rso);
 /// Wind at 2 m from wind at another height over grass (eq. 47); heights above 0.1 m.
 Speed fao_wind_at_2m(Speed wind, Length height);
+/// The same profile between any two heights over grass, both above 0.1 m.
+Speed fao_wind_at(Speed wind, Length measured, Length wanted);
 
 /// What is known of a day. Temperatures are needed; the rest has a published way out.
 struct EvaporationDay {

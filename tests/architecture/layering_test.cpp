@@ -31,7 +31,7 @@ const std::map<std::string, Rooms> core_arrows{
     {"pest", {"base"}},
     {"phenology", {"base", "weather", "pest"}},
     {"label", {"base", "garden", "pest"}},
-    {"spray", {"base", "garden", "pest", "label"}},
+    {"spray", {"base", "garden", "weather", "pest", "label"}},
     {"population", {"base", "garden", "weather", "pest", "phenology"}},
     {"decision", {"base", "garden", "weather", "pest", "phenology", "population", "label"}},
 };

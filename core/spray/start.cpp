@@ -1,0 +1,75 @@
+#include "core/spray/start.hpp"
+
+#include <algorithm>
+
+namespace leafturn::spray {
+namespace {
+
+constexpr Length far_off = Length::feet(100.0), near_by = Length::feet(25.0), low_nozzle = Length::inches(12.0);
+constexpr const char* exclusion = "40 CFR 170.405";
+
+// The hour as measured, with what the applicator says of rain.
+weather::HourlyReadings measured(const AtBed& bed, double rainfast_hours) {
+  std::vector<weather::HourlyReading> rows;
+  const int ahead = static_cast<int>(rainfast_hours) + 2;
+  for (int h = -2; h <= ahead; ++h) {
+    weather::HourlyReading row;
+    row.at = bed.at + Duration::hours(h);
+    if (h == 0) {
+      row.wind = bed.wind;
+      row.temperature = bed.temperature;
+      row.humidity = bed.humidity;
+    }
+    if (h < 0 || h == 0)
+      row.rain = bed.dry ? std::optional{*bed.dry ? Length{} : Length::millimetres(1.0)} : std::nullopt;
+    else if (bed.dry_ahead)
+      row.rain = *bed.dry_ahead ? Length{} : Length::millimetres(1.0);
+    rows.push_back(row);
+  }
+  return weather::HourlyReadings::from_readings(std::move(rows)).value_or(weather::HourlyReadings{});
+}
+
+LimitFound people_found(std::optional<bool> clear, Length distance) {
+  LimitFound out;
+  out.limit = Limit::people;
+  out.state = !clear ? LimitState::unknown : *clear ? LimitState::pass : LimitState::stop;
+  out.code = !clear ? "spray_hours.people_unknown" : *clear ? "spray_hours.people_clear" : "spray_hours.people_near";
+  out.bound = distance;
+  out.known = pest::Known::seen;
+  out.source = exclusion;
+  return out;
+}
+
+}  // namespace
+
+Length exclusion_distance(std::optional<label::Droplets> droplets, Length above_plants) {
+  if (!droplets || *droplets == label::Droplets::very_fine || *droplets == label::Droplets::fine) return far_off;
+  return above_plants > low_nozzle ? near_by : Length{};
+}
+
+StartFound start_found(const AtBed& bed, const weather::Site& site, const SprayLimits& limits, Around around, Length people) {
+  around.wind_height = around.nozzle_height;
+  around.in_flower = bed.in_flower;
+  StartFound out;
+  out.people = people;
+  const auto told = measured(bed, limits.rainfast_hours.value);
+  out.limits = hour_found(told, bed.at, sky_of(bed.at, 1, site).front(), limits, around).limits;
+  // Without a psychrometer the drying and the dew are judged by eye: no reading of them keeps a sprayer in the shed.
+  if (!bed.humidity)
+    std::erase_if(out.limits, [](const LimitFound& f) { return f.limit == Limit::delta_t || f.limit == Limit::leaf_wet; });
+  if (!bed.in_flower) {
+    LimitFound asked;
+    asked.limit = Limit::bees;
+    asked.code = "spray_hours.flowers_unknown";
+    asked.known = pest::Known::practice;
+    asked.source = "common practice, no source";
+    std::erase_if(out.limits, [](const LimitFound& f) { return f.limit == Limit::bees; });
+    out.limits.push_back(asked);
+  }
+  out.limits.push_back(people_found(bed.people_clear, people));
+  const HourState state = state_of(out.limits);
+  out.may = state == HourState::open || state == HourState::care;
+  return out;
+}
+
+}  // namespace leafturn::spray
