@@ -117,8 +117,13 @@ SprayHoursAnswer answer_for(label::Card card, const pest::Library& library, cons
   out.around.water_short = water_short(*told.hours, told.site, solar_offset(told.site), from);
   out.from = from;
   out.hours = hours;
-  spray::HoursRequest request{.told = told.hours, .from = from, .hours = hours, .site = told.site, .limits = out.limits,
-                              .around = out.around, .needs = given.needs};
+  spray::HoursRequest request{.told = told.hours,
+                              .from = from,
+                              .hours = hours,
+                              .site = told.site,
+                              .limits = out.limits,
+                              .around = out.around,
+                              .needs = given.needs};
   out.told_by = told.forecast ? "forecast" : "record";
   if (told.forecast) {
     request.members = spray::dressed(*told.hours, from, most_members, seed);
@@ -181,7 +186,8 @@ struct Ground {
   weather::Site site;
   std::optional<std::string> crop;
 };
-Result<Ground> ground_of(OpenGarden& garden, const std::string& bed, const std::string& product, std::optional<Instant> asked, Instant now) {
+Result<Ground> ground_of(OpenGarden& garden, const std::string& bed, const std::string& product, std::optional<Instant> asked,
+                         Instant now) {
   Ground out;
   const auto at = garden.asked_time(asked, now);
   if (!at) return fail(at.error());

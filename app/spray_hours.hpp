@@ -34,7 +34,7 @@ struct SprayHoursAnswer {
   Zone zone;
   Instant from;
   int hours = 0;
-  std::string told_by;       ///< `forecast`, `record`, `past`: chances come from errors of a forecast, or from the station's own past days
+  std::string told_by;  ///< `forecast`, `record`, `past`: chances come from errors of a forecast, or from the station's own past days
   std::size_t members = 0;
   std::vector<Reason> asks;  ///< what a person must still look at
   std::vector<Reason> notes;

@@ -27,18 +27,19 @@ Result<Answer> mix(const Arguments& given, const Context& context) {
 }
 
 Result<Answer> windows(const Arguments& given, const Context& context) {
-  const auto answer = app::windows({.file = {.path = given.text("weather"), .units = given.maybe("units"), .station = {}, .zone = given.maybe("zone")},
-                                    .latitude = given.text("lat"),
-                                    .longitude = given.text("lon"),
-                                    .card = given.text("card"),
-                                    .from = given.text("from"),
-                                    .hours = given.maybe("hours").value_or("72"),
-                                    .around = {.in_flower = given.maybe("in-flower"),
-                                               .drought = given.maybe("drought"),
-                                               .crop = given.maybe("crop"),
-                                               .nozzle_height = given.maybe("nozzle-height"),
-                                               .wind_height = given.maybe("wind-height"),
-                                               .minutes = given.maybe("minutes")}});
+  const auto answer =
+      app::windows({.file = {.path = given.text("weather"), .units = given.maybe("units"), .station = {}, .zone = given.maybe("zone")},
+                    .latitude = given.text("lat"),
+                    .longitude = given.text("lon"),
+                    .card = given.text("card"),
+                    .from = given.text("from"),
+                    .hours = given.maybe("hours").value_or("72"),
+                    .around = {.in_flower = given.maybe("in-flower"),
+                               .drought = given.maybe("drought"),
+                               .crop = given.maybe("crop"),
+                               .nozzle_height = given.maybe("nozzle-height"),
+                               .wind_height = given.maybe("wind-height"),
+                               .minutes = given.maybe("minutes")}});
   if (!answer) return fail(answer.error());
   return Answer{context.json ? render::spray_hours_json(*answer, context.style) : render::spray_hours_text(*answer, context.style),
                 remarks_of(answer->notes, given.text("weather"), context)};
@@ -79,7 +80,8 @@ std::vector<Command> mixing_commands() {
         {.name = "wind-height", .placeholder = "H"},
         {.name = "zone", .placeholder = "ZONE"},
         {.name = "units", .placeholder = "F|C|us|si|tenths"}},
-       {"leafturn windows demo/weather/hours.csv --lat 43.07 --lon -89.4 --card demo/cards/demo-oil-one.toml --from 2026-06-11T06:00 --hours "
+       {"leafturn windows demo/weather/hours.csv --lat 43.07 --lon -89.4 --card demo/cards/demo-oil-one.toml --from 2026-06-11T06:00 "
+        "--hours "
         "48 --zone America/Chicago --in-flower no"},
        windows},
   };

@@ -86,6 +86,8 @@ Router make_router(app::OpenGarden& garden, app::Access& access, Clock clock, st
   call("GET", "/api/beds/{bed}", Action::see_garden, get_bed);
   call("GET", "/api/beds/{bed}/compare", Action::see_garden, get_compare);
   call("GET", "/api/beds/{bed}/pull", Action::see_garden, get_pull);
+  call("GET", "/api/spray-hours", Action::see_garden, get_spray_hours);
+  call("GET", "/api/spray-start", Action::treat, get_spray_start);
   call("GET", "/api/weather", Action::see_garden, get_weather);
   call("GET", "/api/garden", Action::see_board, get_garden);
   call("GET", "/api/pests/{pest}", Action::see_garden, get_pest);

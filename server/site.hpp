@@ -53,6 +53,8 @@ Response get_outlook(Site& site, const Request& request);
 Response get_bed(Site& site, const Request& request);
 Response get_compare(Site& site, const Request& request);
 Response get_pull(Site& site, const Request& request);
+Response get_spray_hours(Site& site, const Request& request);
+Response get_spray_start(Site& site, const Request& request);
 Response get_weather(Site& site, const Request& request);
 Response get_garden(Site& site, const Request& request);
 Response get_pest(Site& site, const Request& request);

@@ -151,7 +151,8 @@ class Hour {
       if (before != nullptr && rains(*before))
         return add(Limit::leaf_wet, LimitState::warn, "spray_hours.wet_from_rain", value, bound, Known::practice, no_source);
     }
-    if (!now_.humidity) return add(Limit::leaf_wet, LimitState::unknown, "spray_hours.humidity_unknown", {}, bound, Known::memory, sentelhas);
+    if (!now_.humidity)
+      return add(Limit::leaf_wet, LimitState::unknown, "spray_hours.humidity_unknown", {}, bound, Known::memory, sentelhas);
     const bool wet = *now_.humidity >= wet_leaf_humidity;
     add(Limit::leaf_wet, wet ? LimitState::warn : LimitState::pass, wet ? "spray_hours.dew" : "spray_hours.leaves_dry", value, bound,
         Known::memory, sentelhas);
@@ -169,8 +170,7 @@ class Hour {
         known = false;
         continue;
       }
-      if (rains(*later))
-        return add(Limit::rain, beyond(fast), "spray_hours.rain_soon", Number{static_cast<double>(ahead), 0}, bound, fast);
+      if (rains(*later)) return add(Limit::rain, beyond(fast), "spray_hours.rain_soon", Number{static_cast<double>(ahead), 0}, bound, fast);
     }
     if (!known) return add(Limit::rain, LimitState::unknown, "spray_hours.rain_unknown", {}, bound, fast);
     add(Limit::rain, LimitState::pass, "spray_hours.no_rain", {}, bound, fast);
@@ -214,7 +214,8 @@ class Hour {
     if (sky_.daylight && !now_.temperature) return say(LimitState::unknown, "spray_hours.temperature_unknown");
     const bool foraging = sky_.daylight && *now_.temperature > bees_fly;
     if (limits_.bees == BeeLine::not_copied)
-      return foraging ? say(LimitState::unknown, "spray_hours.bees_not_copied_day") : say(LimitState::warn, "spray_hours.bees_not_copied_night");
+      return foraging ? say(LimitState::unknown, "spray_hours.bees_not_copied_day")
+                      : say(LimitState::warn, "spray_hours.bees_not_copied_night");
     if (foraging) return say(LimitState::stop, "spray_hours.bees_forage");
     say(LimitState::pass, "spray_hours.bees_home");
   }
@@ -234,8 +235,8 @@ class Hour {
     if (around_.water_short) value = *around_.water_short;
     if (around_.drought) {
       const bool dry = *around_.drought;
-      return add(Limit::drought, dry ? LimitState::stop : LimitState::pass, dry ? "spray_hours.wilted" : "spray_hours.not_wilted", value, {},
-                 Known::seen, colorado);
+      return add(Limit::drought, dry ? LimitState::stop : LimitState::pass, dry ? "spray_hours.wilted" : "spray_hours.not_wilted", value,
+                 {}, Known::seen, colorado);
     }
     if (around_.water_short && around_.water_short->millimetres() > dry_week_mm)
       add(Limit::drought, LimitState::warn, "spray_hours.dry_week", value, bound, Known::seen, colorado);
@@ -253,9 +254,9 @@ class Hour {
 }  // namespace
 
 std::string_view word_for(Limit limit) {
-  constexpr std::string_view words[] = {"wind_least", "wind_most", "gust", "temperature_least", "temperature_most", "humidity_least",
-                                        "delta_t",    "leaf_wet",  "rain", "sun",               "inversion",        "bees",
-                                        "flowers",    "drought",   "people"};
+  constexpr std::string_view words[] = {
+      "wind_least", "wind_most", "gust", "temperature_least", "temperature_most", "humidity_least", "delta_t", "leaf_wet", "rain",
+      "sun",        "inversion", "bees", "flowers",           "drought",          "people"};
   return words[static_cast<std::size_t>(limit)];
 }
 
@@ -286,7 +287,8 @@ HourState state_of(std::span<const LimitFound> limits) {
   return any(LimitState::warn) ? HourState::care : HourState::open;
 }
 
-HourFound hour_found(const weather::HourlyReadings& told, Instant hour, const SkyHour& sky, const SprayLimits& limits, const Around& around) {
+HourFound hour_found(const weather::HourlyReadings& told, Instant hour, const SkyHour& sky, const SprayLimits& limits,
+                     const Around& around) {
   HourFound out;
   out.at = hour;
   out.limits = Hour{told, hour, sky, limits, around}.all();

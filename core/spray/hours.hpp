@@ -43,18 +43,18 @@ struct LimitFound {
   LimitState state = LimitState::unknown;
   const char* code = "";  ///< of the catalogue: `spray_hours.…`
   std::optional<FactValue> value, bound;
-  bool label = false;               ///< the bound is the label's
-  pest::Known known{};              ///< how a default is known
-  const char* source = "";          ///< of a default
+  bool label = false;       ///< the bound is the label's
+  pest::Known known{};      ///< how a default is known
+  const char* source = "";  ///< of a default
 };
 /// With the facts `value` and `bound`, and `by`, whose bound it is.
 Reason reason_of(const LimitFound& found);
 
 /// What only a person there knows. Absent = not told.
 struct Around {
-  std::optional<bool> in_flower;   ///< crop, weeds or cover in or beside the bed
-  std::optional<bool> drought;     ///< wilted, or stressed by dry soil
-  bool cucurbit = false;           ///< a squash, cucumber, melon or gourd stands there
+  std::optional<bool> in_flower;              ///< crop, weeds or cover in or beside the bed
+  std::optional<bool> drought;                ///< wilted, or stressed by dry soil
+  bool cucurbit = false;                      ///< a squash, cucumber, melon or gourd stands there
   Length wind_height = Length::metres(10.0);  ///< where the wind was measured or forecast; 10 m is the standard of stations
   Length nozzle_height = Length::metres(1.0);
   std::optional<Length> water_short;  ///< by which the air took more than the rain gave in the last week, nothing watered
@@ -76,13 +76,15 @@ inline constexpr double least_rain_mm = 0.2;
 ///
 /// - Wind is brought from `wind_height` to `nozzle_height` by the log profile over grass (FAO-56 eq. 47).
 /// - Delta-T 2 … 8 K is best and above 10 K is too dry (seen S77, S78); by the psychrometer of core/weather/humidity.
-/// - Leaves count as wet at 90 % humidity or more (Sentelhas et al. 2008, Agric. For. Meteorol. 148:392, from memory) and for two hours after
+/// - Leaves count as wet at 90 % humidity or more (Sentelhas et al. 2008, Agric. For. Meteorol. 148:392, from memory) and for two hours
+/// after
 ///   rain (common practice, no source).
 /// - Sun: for oil and soap above 45° without half the sky in cloud (common practice, no source).
 /// - Inversion: Pasquill's classes at night (1961; Turner 1970; from memory) by wind at 10 m and cloud. Under 3 m/s beneath a clear sky the
 ///   air lies in layers (F): stop. Under 5 m/s beneath a clear sky, or under 3 m/s beneath cloud (E): warn. Cloud that isn't told is none.
 /// - Bees fly by day above 12.8 °C (55 °F, from memory).
-HourFound hour_found(const weather::HourlyReadings& told, Instant hour, const SkyHour& sky, const SprayLimits& limits, const Around& around);
+HourFound hour_found(const weather::HourlyReadings& told, Instant hour, const SkyHour& sky, const SprayLimits& limits,
+                     const Around& around);
 
 /// Open, care, shut or unknown, from the limits' states.
 HourState state_of(std::span<const LimitFound> limits);

@@ -67,7 +67,8 @@ class Lasting {
 };
 
 // Rain as one member has it: moved in time, fallen out, or come where none was told.
-std::vector<std::optional<Length>> rain_of(const std::vector<HourlyReading>& rows, num::Draws& draws, const ForecastError& error, double days) {
+std::vector<std::optional<Length>> rain_of(const std::vector<HourlyReading>& rows, num::Draws& draws, const ForecastError& error,
+                                           double days) {
   std::vector<std::optional<Length>> out;
   const double fails = draws.uniform();
   const double shift = draws.normal() * (error.rain_hours + error.rain_hours_a_day * days / 2.0);
@@ -138,7 +139,8 @@ std::vector<HourlyReadings> dressed(const HourlyReadings& forecast, Instant from
       const double w = warm.next(), d = moist.next(), v = windy.next();
       if (r.at < from) continue;
       const double lead = (r.at - from).in_days();
-      if (r.temperature) *r.temperature = *r.temperature + TemperatureSpan::kelvin(w * (error.temperature_k + error.temperature_k_a_day * lead));
+      if (r.temperature)
+        *r.temperature = *r.temperature + TemperatureSpan::kelvin(w * (error.temperature_k + error.temperature_k_a_day * lead));
       if (r.dew_point) *r.dew_point = *r.dew_point + TemperatureSpan::kelvin(d * (error.dew_point_k + error.dew_point_k_a_day * lead));
       if (r.temperature && r.dew_point) {
         r.dew_point = std::min(*r.dew_point, *r.temperature);

@@ -55,8 +55,7 @@ StartFound start_found(const AtBed& bed, const weather::Site& site, const SprayL
   const auto told = measured(bed, limits.rainfast_hours.value);
   out.limits = hour_found(told, bed.at, sky_of(bed.at, 1, site).front(), limits, around).limits;
   // Without a psychrometer the drying and the dew are judged by eye: no reading of them keeps a sprayer in the shed.
-  if (!bed.humidity)
-    std::erase_if(out.limits, [](const LimitFound& f) { return f.limit == Limit::delta_t || f.limit == Limit::leaf_wet; });
+  if (!bed.humidity) std::erase_if(out.limits, [](const LimitFound& f) { return f.limit == Limit::delta_t || f.limit == Limit::leaf_wet; });
   if (!bed.in_flower) {
     LimitFound asked;
     asked.limit = Limit::bees;

@@ -1,6 +1,6 @@
 #pragma once
-/// At the bed, before the first nozzle opens: what was measured there, held against the same limits as the hours. A forecast window is never
-/// permission; this is the last gate, and what it doesn't know keeps it shut.
+/// At the bed, before the first nozzle opens: what was measured there, held against the same limits as the hours. A forecast window is
+/// never permission; this is the last gate, and what it doesn't know keeps it shut.
 
 #include <optional>
 #include <vector>
@@ -14,21 +14,21 @@ struct AtBed {
   Instant at;
   std::optional<Speed> wind;  ///< at the nozzle's height
   std::optional<Temperature> temperature;
-  std::optional<double> humidity;        ///< relative, 0 … 1
-  std::optional<bool> people_clear;      ///< nobody but trained handlers within the distance
-  std::optional<bool> in_flower;         ///< crop, weeds or cover in or beside the bed
-  std::optional<bool> dry;               ///< no rain now, leaves dry
-  std::optional<bool> dry_ahead;         ///< no rain expected within the hours that count, by the sky and the forecast
+  std::optional<double> humidity;    ///< relative, 0 … 1
+  std::optional<bool> people_clear;  ///< nobody but trained handlers within the distance
+  std::optional<bool> in_flower;     ///< crop, weeds or cover in or beside the bed
+  std::optional<bool> dry;           ///< no rain now, leaves dry
+  std::optional<bool> dry_ahead;     ///< no rain expected within the hours that count, by the sky and the forecast
 };
 
-/// How fine the spray is and how high the nozzle is above the plants decide how far people keep away (40 CFR 170.405, seen S141): 100 ft for
-/// fine droplets, 25 ft for medium or larger ones sprayed from above 12 in, else none. A quality nobody copied counts as fine.
+/// How fine the spray is and how high the nozzle is above the plants decide how far people keep away (40 CFR 170.405, seen S141): 100 ft
+/// for fine droplets, 25 ft for medium or larger ones sprayed from above 12 in, else none. A quality nobody copied counts as fine.
 Length exclusion_distance(std::optional<label::Droplets> droplets, Length above_plants);
 
 struct StartFound {
   std::vector<LimitFound> limits;
-  Length people;      ///< the distance kept free
-  bool may = false;   ///< nothing stops and nothing is unknown; what warns is advice
+  Length people;     ///< the distance kept free
+  bool may = false;  ///< nothing stops and nothing is unknown; what warns is advice
 };
 
 StartFound start_found(const AtBed& bed, const weather::Site& site, const SprayLimits& limits, Around around, Length people);

@@ -92,7 +92,8 @@ std::vector<Reason> costs_of(const std::vector<LimitFound>& gives, const SprayLi
       out.push_back({"spray_hours.cost.wash_off", {{"share", Share{limits.wash_off->value}}}});
     else if (f.limit == Limit::rain)
       out.push_back({"spray_hours.cost.rain", {}});
-    else if (f.limit == Limit::temperature_least || f.limit == Limit::temperature_most || f.limit == Limit::sun || f.limit == Limit::drought)
+    else if (f.limit == Limit::temperature_least || f.limit == Limit::temperature_most || f.limit == Limit::sun ||
+             f.limit == Limit::drought)
       out.push_back({"spray_hours.cost.burn", {}});
     else if (f.limit == Limit::bees)
       out.push_back({"spray_hours.cost.bees", {}});
@@ -124,7 +125,8 @@ std::optional<Compromise> best_of(const SprayHours& found, std::size_t needed, c
     }
   }
   if (!best) return std::nullopt;
-  Compromise out{found.hours[*best].at, found.hours[*best + needed - 1].at + Duration::hours(1), what_gives(found, *best, *best + needed), {}};
+  Compromise out{
+      found.hours[*best].at, found.hours[*best + needed - 1].at + Duration::hours(1), what_gives(found, *best, *best + needed), {}};
   out.costs = costs_of(out.gives, limits);
   return out;
 }

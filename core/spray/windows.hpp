@@ -21,12 +21,12 @@ struct Compromise {
 struct HoursRequest {
   const weather::HourlyReadings* told = nullptr;  ///< recorded or forecast, reaching back two hours and on past the end as far as there is
   Instant from;                                   ///< the first hour is the one it lies in
-  int hours = 72;                                 ///< 1 … 240
+  int hours = 72;
   weather::Site site;
   SprayLimits limits;
   Around around;
-  Duration needs = Duration{};               ///< work without a break; shorter windows are left out
-  std::vector<weather::HourlyReadings> members{};      ///< equally likely ways it may go; empty = no chances are told
+  Duration needs = Duration{};                     ///< work without a break; shorter windows are left out
+  std::vector<weather::HourlyReadings> members{};  ///< equally likely ways it may go; empty = no chances are told
 };
 
 struct SprayHours {

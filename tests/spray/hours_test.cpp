@@ -26,8 +26,8 @@ TEST(SprayHours, delta_t_by_the_formula_of_stull) {
     const Temperature t = Temperature::celsius(celsius);
     const double got = weather::wet_bulb_stull(t, humidity).celsius();
     const std::string what = std::to_string(static_cast<int>(celsius)) + " C, " + std::to_string(static_cast<int>(100 * humidity)) + " %";
-    check_row({std::string("hours.stull.") + id, what + ", wet bulb", "Stull 2011, J. Appl. Meteorol. Climatol. 50:2267, by script (row 31-32)",
-               "derived", From::independent, wet, 0.01, "C"},
+    check_row({std::string("hours.stull.") + id, what + ", wet bulb",
+               "Stull 2011, J. Appl. Meteorol. Climatol. 50:2267, by script (row 31-32)", "derived", From::independent, wet, 0.01, "C"},
               got);
     check_row({std::string("hours.delta_t.") + id, what + ", Delta-T", "Stull 2011, by script (row 31-32)", "derived", From::independent,
                difference, 0.01, "K"},
@@ -74,8 +74,8 @@ TEST(SprayHours, wind_is_brought_down_to_the_nozzle) {
   Around mast = plain();
   mast.wind_height = Length::metres(10);
   // 4 mph on a mast is 2.5 mph at the nozzle: calm.
-  const auto found = noon(usual_limits(Works::contact), Limit::wind_least,
-                          [](HourlyReading& r) { r.wind = Speed::miles_per_hour(4); }, mast);
+  const auto found =
+      noon(usual_limits(Works::contact), Limit::wind_least, [](HourlyReading& r) { r.wind = Speed::miles_per_hour(4); }, mast);
   EXPECT_EQ(found.state, LimitState::stop);
   EXPECT_NEAR(std::get<Speed>(*found.value).miles_per_hour(), 4 * 4.1331 / 6.5111, 1e-3);
 }
@@ -116,7 +116,8 @@ TEST(SprayHours, rain_within_the_label_s_hours_stops_and_within_the_usual_day_wa
   SprayLimits limits = usual_limits(Works::contact);
   const auto sky = sky_of(at("2026-06-12T17:00Z"), 6, madison);
   const auto rain_at = [&](int h) {
-    for (const auto& f : hour_found(told, at("2026-06-12T17:00Z") + Duration::hours(h), sky[static_cast<std::size_t>(h)], limits, plain()).limits)
+    for (const auto& f :
+         hour_found(told, at("2026-06-12T17:00Z") + Duration::hours(h), sky[static_cast<std::size_t>(h)], limits, plain()).limits)
       if (f.limit == Limit::rain) return f.state;
     return LimitState::unknown;
   };
@@ -207,7 +208,9 @@ TEST(SprayHours, squash_in_flower_keeps_the_morning_closed) {
   const auto when = at("2026-06-12T20:00Z");
   const auto told = hours_from("2026-06-12T20:00Z", 30, [](HourlyReading&, int) {});
   for (const auto& f : hour_found(told, when, sky_of(when, 1, madison).front(), limits, around).limits)
-    if (f.limit == Limit::flowers) EXPECT_EQ(f.state, LimitState::pass);
+    if (f.limit == Limit::flowers) {
+      EXPECT_EQ(f.state, LimitState::pass);
+    }
 }
 
 TEST(SprayHours, drought_is_for_oil_and_soap) {

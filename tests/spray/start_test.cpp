@@ -26,8 +26,9 @@ StartFound start(const AtBed& bed) { return start_found(bed, madison, usual_limi
 
 TEST(SprayStart, how_far_people_keep_away) {
   const auto row = [](const char* id, const char* what, double feet, Length got) {
-    test::check_row({std::string("hours.exclusion.") + id, what, "40 CFR 170.405 (row 61)", "seen", test::From::published, feet, 1e-9, "ft"},
-                    got.feet());
+    test::check_row(
+        {std::string("hours.exclusion.") + id, what, "40 CFR 170.405 (row 61)", "seen", test::From::published, feet, 1e-9, "ft"},
+        got.feet());
   };
   row("fine", "fine droplets", 100, exclusion_distance(label::Droplets::fine, Length::inches(10)));
   row("medium-18", "medium at 18 in", 25, exclusion_distance(label::Droplets::medium, Length::inches(18)));

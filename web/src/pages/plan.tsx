@@ -5,6 +5,7 @@ import { writeDown } from "../events";
 import { Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
 import { mayDo } from "../may";
 import { Cautions, Failure, Link, Loading } from "../parts";
+import { StartCheck } from "../start_check";
 import { dayAndTime, t } from "../state";
 import type { ApiError, BedPage, GardenView, MayTreat, Plan } from "../types";
 import { useAnswer } from "../use";
@@ -101,6 +102,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
+              {!over && <StartCheck bed={bed} product={plan.product} us={garden.units === "us"} />}
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
               <button type="button" class="button button-main" disabled={busy || over || (!confirmed && mustConfirm(answer))} onClick={() => void write("made")}>{t("pages.plan.made")}</button>

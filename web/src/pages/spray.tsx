@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { ask } from "../api";
 import { writeDown } from "../events";
 import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { HourStrip } from "../hour_strip";
 import { Cautions, Failure, Link } from "../parts";
 import { t } from "../state";
 import type { ApiError, BedPage, GardenView, MayTreat } from "../types";
@@ -118,6 +119,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
+              <HourStrip bed={bed} product={product} />
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
               <p class="hint">{t("pages.spray.plan_explain")}</p>
