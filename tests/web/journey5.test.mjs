@@ -108,11 +108,17 @@ describe("journey 5", () => {
         await fields.nth(0).fill("1");
         await check();
         assert.match(await page.locator(".start-check .no-way").innerText(), say.dont);
+        await fields.nth(0).fill("5");
+        await check();
 
         // Sprayed, written down: the sign's hour and the first harvest day stand on the board, and the harvest page says not yet.
         if (await page.locator(".confirm input").count()) await page.locator(".confirm input").check();
         await page.locator(".go > button.button-main").click();
         await page.locator(".ending-saved").waitFor();
+        const { events } = await garden.api("/api/health");
+        const written = (await garden.api(`/api/events?from=${events}`)).events.at(-1).event;
+        assert.equal(written.state, "made");
+        assert.match(written.detail, /5 mph.*70 °F/, "the record keeps what was measured at the bed");
         const after = await row();
         assert.notEqual(after.enter, "yes");
         assert.notEqual(after.until, null);

@@ -12,7 +12,8 @@ type Answers = Record<"people_clear" | "in_flower" | "dry" | "dry_ahead" | "drou
 const questions = ["people_clear", "in_flower", "dry", "dry_ahead", "drought"] as const;
 const none: Answers = { people_clear: "", in_flower: "", dry: "", dry_ahead: "", drought: "" };
 
-export function StartCheck({ bed, product, us }: { bed: string; product: string; us: boolean }) {
+// `keep`: what was measured, in words, for the record; nothing while it doesn't hold.
+export function StartCheck({ bed, product, us, keep }: { bed: string; product: string; us: boolean; keep: (measured: string) => void }) {
   const [wind, setWind] = useState("");
   const [temperature, setTemperature] = useState("");
   const [humidity, setHumidity] = useState("");
@@ -22,6 +23,7 @@ export function StartCheck({ bed, product, us }: { bed: string; product: string;
   const change = (set: (value: string) => void) => (value: string) => {
     set(value);
     setGot(null);
+    keep("");
   };
   const check = async () => {
     setBusy(true);
@@ -30,7 +32,13 @@ export function StartCheck({ bed, product, us }: { bed: string; product: string;
     if (temperature !== "") asked.set("temperature", `${temperature}${us ? "F" : "C"}`);
     if (humidity !== "") asked.set("humidity", humidity);
     for (const question of questions) if (answers[question] !== "") asked.set(question, answers[question]);
-    setGot(await get<SprayStart>(`/api/spray-start?${asked}`));
+    const answer = await get<SprayStart>(`/api/spray-start?${asked}`);
+    setGot(answer);
+    keep(answer.ok && answer.value.may ? t("pages.spray_start.kept", {
+      time: new Date().toLocaleTimeString(undefined, { hour: "2-digit", minute: "2-digit", hour12: false }),
+      wind: `${wind} ${us ? "mph" : "km/h"}`, temperature: `${temperature} ${us ? "°F" : "°C"}`, humidity: humidity === "" ? "?" : humidity,
+      flower: t(`pages.spray_hours.${answers.in_flower === "yes" ? "yes" : "no"}`),
+    }) : "");
     setBusy(false);
   };
   return (
@@ -46,6 +54,7 @@ export function StartCheck({ bed, product, us }: { bed: string; product: string;
           change={(value: YesNo) => {
             setAnswers((was) => ({ ...was, [question]: value }));
             setGot(null);
+            keep("");
           }}
         />
       ))}

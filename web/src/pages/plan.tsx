@@ -41,6 +41,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
   const [confirmed, setConfirmed] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
+  const [measured, setMeasured] = useState("");
   const when = useWhen(garden);
   const card = garden.cards.find((one) => one.product === plan.product);
   const key = JSON.stringify([rate, when.civil]);
@@ -65,7 +66,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
     setEnding(null);
     const told = t(what === "made" ? "pages.spray.told_made" : what === "unjudged" ? "pages.spray.told_unjudged" : "pages.plan.told_off", { bed, product: plan.product });
     const made = { state: "made", bed, product: plan.product, rate, pest: plan.pest, plan: plan.id };
-    const fields = what === "made" ? { ...made, card: answer?.card } : what === "unjudged" ? { ...made, card: card?.digest, not_judged: true }
+    const fields = what === "made" ? { ...made, card: answer?.card, detail: measured } : what === "unjudged" ? { ...made, card: card?.digest, not_judged: true }
       : { state: "cancelled", bed, product: plan.product, rate: plan.rate, plan: plan.id };
     setEnding(endingOf(await writeDown("application", when.moment(), fields, told)));
     setBusy(false);
@@ -102,7 +103,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
-              {!over && <StartCheck bed={bed} product={plan.product} us={garden.units === "us"} />}
+              {!over && <StartCheck bed={bed} product={plan.product} us={garden.units === "us"} keep={setMeasured} />}
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
               <button type="button" class="button button-main" disabled={busy || over || (!confirmed && mustConfirm(answer))} onClick={() => void write("made")}>{t("pages.plan.made")}</button>
