@@ -4,6 +4,7 @@
 
 #include "app/development.hpp"
 #include "app/materials.hpp"
+#include "core/label/judge.hpp"
 #include "core/spray/members.hpp"
 #include "core/weather/evaporation.hpp"
 #include "io/card_toml.hpp"
@@ -325,7 +326,7 @@ Result<StartAnswer> spray_start(OpenGarden& garden, const StartTyped& typed, Ins
   out.ground.from = ground->at;
   settle(out.ground, *ground, typed.bed);
   const label::Droplets* droplets = ground->card.conditions.droplets.value();
-  const Length people = spray::exclusion_distance(droplets != nullptr ? std::optional{*droplets} : std::nullopt, above);
+  const Length people = label::exclusion_distance(droplets != nullptr ? std::optional{*droplets} : std::nullopt, above);
   out.found = spray::start_found(out.bed, ground->site, out.ground.limits, out.ground.around, people);
   return out;
 }

@@ -5,7 +5,6 @@
 namespace leafturn::spray {
 namespace {
 
-constexpr Length far_off = Length::feet(100.0), near_by = Length::feet(25.0), low_nozzle = Length::inches(12.0);
 constexpr const char* exclusion = "40 CFR 170.405";
 
 // The hour as measured, with what the applicator says of rain.
@@ -41,11 +40,6 @@ LimitFound people_found(std::optional<bool> clear, Length distance) {
 }
 
 }  // namespace
-
-Length exclusion_distance(std::optional<label::Droplets> droplets, Length above_plants) {
-  if (!droplets || *droplets == label::Droplets::very_fine || *droplets == label::Droplets::fine) return far_off;
-  return above_plants > low_nozzle ? near_by : Length{};
-}
 
 StartFound start_found(const AtBed& bed, const weather::Site& site, const SprayLimits& limits, Around around, Length people) {
   around.wind_height = around.nozzle_height;

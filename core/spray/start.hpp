@@ -21,16 +21,13 @@ struct AtBed {
   std::optional<bool> dry_ahead;     ///< no rain expected within the hours that count, by the sky and the forecast
 };
 
-/// How fine the spray is and how high the nozzle is above the plants decide how far people keep away (40 CFR 170.405, seen S141): 100 ft
-/// for fine droplets, 25 ft for medium or larger ones sprayed from above 12 in, else none. A quality nobody copied counts as fine.
-Length exclusion_distance(std::optional<label::Droplets> droplets, Length above_plants);
-
 struct StartFound {
   std::vector<LimitFound> limits;
   Length people;     ///< the distance kept free
   bool may = false;  ///< nothing stops and nothing is unknown; what warns is advice
 };
 
+/// `people`: the distance kept free of them (label::exclusion_distance).
 StartFound start_found(const AtBed& bed, const weather::Site& site, const SprayLimits& limits, Around around, Length people);
 
 }  // namespace leafturn::spray

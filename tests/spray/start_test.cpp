@@ -1,8 +1,9 @@
 // The last gate: what was measured at the bed.
 #include "core/spray/start.hpp"
 
+#include <gtest/gtest.h>
+
 #include "tests/spray/weather.hpp"
-#include "tests/support/check_rows.hpp"
 
 namespace leafturn::spray {
 namespace {
@@ -23,18 +24,6 @@ AtBed good() {
 }
 
 StartFound start(const AtBed& bed) { return start_found(bed, madison, usual_limits(Works::contact), {}, Length::feet(100)); }
-
-TEST(SprayStart, how_far_people_keep_away) {
-  const auto row = [](const char* id, const char* what, double feet, Length got) {
-    test::check_row(
-        {std::string("hours.exclusion.") + id, what, "40 CFR 170.405 (row 61)", "seen", test::From::published, feet, 1e-9, "ft"},
-        got.feet());
-  };
-  row("fine", "fine droplets", 100, exclusion_distance(label::Droplets::fine, Length::inches(10)));
-  row("medium-18", "medium at 18 in", 25, exclusion_distance(label::Droplets::medium, Length::inches(18)));
-  row("medium-10", "medium at 10 in", 0, exclusion_distance(label::Droplets::medium, Length::inches(10)));
-  EXPECT_EQ(exclusion_distance({}, Length::inches(10)), Length::feet(100));
-}
 
 TEST(SprayStart, starts_when_all_was_measured_and_nothing_stops) { EXPECT_TRUE(start(good()).may); }
 

@@ -90,8 +90,10 @@ function Windows({ answer }: { answer: SprayHours }) {
   );
 }
 
-export function HourStrip({ bed, product }: { bed: string; product: string }) {
-  const [flower, setFlower] = useState<YesNo | "">("");
+// `told`: whether anything flowers, where the page asked it already.
+export function HourStrip({ bed, product, told = "" }: { bed: string; product: string; told?: YesNo | "" }) {
+  const [answered, setFlower] = useState<YesNo | "">("");
+  const flower = told === "" ? answered : told;
   const [drought, setDrought] = useState<YesNo | "">("");
   const [chosen, setChosen] = useState(0);
   const asked = new URLSearchParams({ bed, product });
@@ -104,7 +106,7 @@ export function HourStrip({ bed, product }: { bed: string; product: string }) {
   return (
     <section class="spray-hours" aria-labelledby="spray-hours-title">
       <h2 id="spray-hours-title">{t("pages.spray_hours.title")}</h2>
-      <Pick label={t("pages.spray_hours.in_flower")} value={flower} change={setFlower} options={yesNo()} />
+      {told === "" && <Pick label={t("pages.spray_hours.in_flower")} value={flower} change={setFlower} options={yesNo()} />}
       {gentle && <Pick label={t("pages.spray_hours.drought")} value={drought} change={setDrought} options={yesNo()} />}
       {got === null && <Loading />}
       {got !== null && !got.ok && <Failure error={got.error} />}

@@ -119,7 +119,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
-              <HourStrip bed={bed} product={product} />
+              <HourStrip bed={bed} product={product} told={bloom === "" ? "" : bloom === "none" ? "no" : "yes"} />
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
               <p class="hint">{t("pages.spray.plan_explain")}</p>
