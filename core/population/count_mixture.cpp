@@ -244,6 +244,7 @@ double CountMixture::probability_up_to(std::int64_t n) const {
 }
 
 double CountMixture::log_probability(std::int64_t n) const {
+  if (set_right_) return num::log(std::max(1e-17, probability_up_to(n) - probability_up_to(n - 1)));
   double top = -infinite;
   std::vector<double> logs;
   logs.reserve(parts_.size());
@@ -270,6 +271,7 @@ std::int64_t CountMixture::quantile(double p) const {
 }
 
 std::int64_t CountMixture::sample(double u) const {
+  if (set_right_) return quantile(u);
   for (std::size_t i = 0; i < parts_.size(); ++i) {
     if (u < parts_[i].weight || i + 1 == parts_.size())
       return population::quantile(parts_[i].counts, std::clamp(u / parts_[i].weight, 0.0, 1.0 - 0x1p-40));

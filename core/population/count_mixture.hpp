@@ -24,6 +24,11 @@ class CountMixture {
   /// finite, a mean is below 0 or not finite, or a k isn't above 0. Members with weight 0 are left out.
   static std::optional<CountMixture> of(std::span<const NegativeBinomial> members, std::span<const double> weights = {});
 
+  /// The same with its probabilities set right by experience of how such forecasts fall: F becomes 1 − (1 − F^a)^b (a, b > 0; Kumaraswamy
+  /// 1980, J. Hydrology 46:79–88, in the place of the beta distribution of Ranjan & Gneiting 2010, J. R. Stat. Soc. B 72:71–91, who show
+  /// that a linear pool of calibrated forecasts is too wide; both from memory). 1, 1 changes nothing.
+  CountMixture set_right(double a, double b) const;
+
   double mean() const { return mean_; }
   double variance() const { return variance_; }
   double p_zero() const { return probability_up_to(0); }
@@ -31,7 +36,8 @@ class CountMixture {
   double log_probability(std::int64_t n) const;
   /// The least n with `probability_up_to` ≥ p; 0 ≤ p < 1.
   std::int64_t quantile(double p) const;
-  /// A draw for a uniform u in [0, 1): a member by u, then a count of that member by what u has left. Not rising with u.
+  /// A draw for a uniform u in [0, 1): a member by u, then a count of that member by what u has left. Not rising with u. Of one set right,
+  /// the quantile.
   std::int64_t sample(double u) const;
 
   double crps(std::int64_t came) const;
@@ -54,12 +60,14 @@ class CountMixture {
   void add_nodes();
   double between(const Node& a, const Node& b, double n) const;
   double interval_score_sum(const Node& a, const Node& b, std::int64_t came) const;
+  void take_moments();
 
   std::vector<Part> parts_;
   std::vector<double> up_to_;  ///< probability of n or fewer, n = 0 …
   std::vector<Node> nodes_;    ///< from the last of `up_to_` on; empty when that is the end
   double mean_ = 0.0;
   double variance_ = 0.0;
+  bool set_right_ = false;  ///< the tables hold, the parts no longer
 };
 
 }  // namespace leafturn::population

@@ -260,8 +260,10 @@ struct Filter::Inside {
   /// Of a count, by members equally likely: the model's, pooled unless the model knows all.
   std::optional<CountMixture> forecast(const Course& meets, const Now& even, const Sighting& ask, const Expected& expected) const {
     if (!(setup.unforeseen > 0.0)) return CountMixture::of(all_members(expected), {});
-    const Pool::Forecast pooled = even.pool.of(ask, all_members(expected), meets.deeds());
-    return CountMixture::of(pooled.members, pooled.weights);
+    const double days_ahead = static_cast<double>(ask.at - even.at) / steps_a_day;
+    const Pool::Forecast pooled = even.pool.of(ask, all_members(expected), meets.deeds(), days_ahead);
+    const auto mixture = CountMixture::of(pooled.members, pooled.weights);
+    return mixture ? std::optional{mixture->set_right(pooled.a, pooled.b)} : mixture;
   }
 
   /// A state to forecast from: every bed's members equally likely.

@@ -31,6 +31,10 @@ constexpr double belief_in_surges = 1.2;  // sd of the logarithm of their scale
 constexpr double forgets = 0.995;         // a count
 constexpr double counts_are_alike = 0.8;  // counts of one garden say less than so many of different ones
 
+// How such forecasts fell in the training gardens: logarithms of a and b, by nothing, days ahead, mean and whether it is above one.
+constexpr std::array<double, 4> set_right_a{-0.208, -0.108, 0.08, 0.825};
+constexpr std::array<double, 4> set_right_b{-0.098, -0.135, 0.106, -0.018};
+
 double logit(double p) { return num::log(p / (1.0 - p)); }
 double square(double x) { return x * x; }
 
@@ -141,7 +145,7 @@ Pool::Others Pool::others(const Sighting& s, double left, double model_mean, dou
   return out;
 }
 
-Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model, std::span<const Deed> deeds) const {
+Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model, std::span<const Deed> deeds, double days_ahead) const {
   double model_mean = 0.0;
   for (const NegativeBinomial& m : model) model_mean += m.mean / static_cast<double>(model.size());
   std::array<double, alone_shares.size() * surge_scales.size()> belief{};
@@ -166,6 +170,15 @@ Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model, 
   out.weights.push_back(more.alone_share);
   out.members.push_back(more.surge);
   out.weights.push_back(more.surge_share);
+  double mean = 0.0;
+  for (std::size_t i = 0; i < out.members.size(); ++i) mean += out.weights[i] * out.members[i].mean;
+  const double far = num::log((std::max(0.0, days_ahead) + 1.0) / 7.0);
+  const double high = num::log((mean + 0.2) / 1.2);
+  const auto by = [&](const std::array<double, 4>& fitted) {
+    return num::exp(std::clamp(fitted[0] + fitted[1] * far + fitted[2] * high + fitted[3] * high / (1.0 + std::fabs(high)), -1.5, 1.5));
+  };
+  out.a = by(set_right_a);
+  out.b = by(set_right_b);
   return out;
 }
 

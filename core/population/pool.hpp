@@ -63,9 +63,10 @@ class Pool {
   struct Forecast {
     std::vector<NegativeBinomial> members;
     std::vector<double> weights;
+    double a = 1.0, b = 1.0;  ///< for CountMixture::set_right
   };
-  /// `deeds`: all that were or would be done, in any bed.
-  Forecast of(const Sighting& sighting, std::vector<NegativeBinomial> model, std::span<const Deed> deeds) const;
+  /// `deeds`: all that were or would be done, in any bed. `days_ahead`: since anything was last counted.
+  Forecast of(const Sighting& sighting, std::vector<NegativeBinomial> model, std::span<const Deed> deeds, double days_ahead) const;
   /// Takes in what came in a visit, with the model's forecasts of it.
   void learn(std::span<const Sighting> sightings, std::span<const std::vector<NegativeBinomial>> model, std::span<const Deed> deeds);
 

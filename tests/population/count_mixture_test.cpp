@@ -191,6 +191,39 @@ TEST(CountMixture, TheOrderOfMembersAndEqualWeightsChangeNothing) {
               1e-10);
 }
 
+// F becomes 1 − (1 − F^a)^b at every count, and mean, variance, quantiles and score follow from it; by nodes too, far beyond the tables.
+TEST(CountMixture, SetRightByExperience) {
+  for (const double scale : {1.0, 4000.0}) {
+    const std::vector<NegativeBinomial> parts{{2.0 * scale, 1.5}, {5.0 * scale, 0.8}};
+    const auto mixture = CountMixture::of(parts);
+    ASSERT_TRUE(mixture);
+    for (const auto& [a, b] : {std::pair{1.0, 1.0}, {0.8, 0.9}, {1.6, 1.3}}) {
+      const CountMixture right = mixture->set_right(a, b);
+      double mean = 0.0, square = 0.0, score = 0.0;
+      const auto upto = static_cast<std::int64_t>(400.0 * scale);
+      const auto came = static_cast<std::int64_t>(3.0 * scale);
+      for (std::int64_t n = 0; n <= upto; ++n) {
+        const double f = 1.0 - std::pow(1.0 - std::pow(mixture->probability_up_to(n), a), b);
+        if (n % std::max<std::int64_t>(1, upto / 997) == 0) {
+          EXPECT_NEAR(right.probability_up_to(n), f, 2e-3 / scale + 1e-3 * (scale > 1.0));
+        }
+        mean += 1.0 - f;
+        square += (2.0 * static_cast<double>(n) + 1.0) * (1.0 - f);
+        score += (f - (n >= came ? 1.0 : 0.0)) * (f - (n >= came ? 1.0 : 0.0));
+      }
+      EXPECT_NEAR(right.mean() / mean, 1.0, 2e-3);
+      EXPECT_NEAR(right.variance() / (square - mean * mean), 1.0, 6e-3);
+      EXPECT_NEAR(right.crps(came) / score, 1.0, 4e-3);
+      const std::int64_t median = right.quantile(0.5);
+      EXPECT_GE(right.probability_up_to(median), 0.5);
+      EXPECT_LT(right.probability_up_to(median - 1), 0.5);
+      EXPECT_EQ(right.sample(0.3), right.quantile(0.3));
+    }
+    EXPECT_NEAR(mixture->set_right(1.0, 1.0).mean() / mixture->mean(), 1.0, 1e-3);
+    EXPECT_LT(mixture->set_right(1.6, 1.6).variance(), mixture->variance());
+  }
+}
+
 TEST(CountMixture, WhatIsNoMixture) {
   const NegativeBinomial good{1.0, 1.0};
   EXPECT_FALSE(CountMixture::of({}).has_value());

@@ -38,7 +38,7 @@ Pool after_a_season(double mean, double model, unsigned seed) {
 
 TEST(Pool, SharesSumToOneAndTheModelKeepsItsMembers) {
   const Pool pool{2, 0.2};
-  const auto forecast = pool.of(seen(1, 3, 0), sure_of(4.0, 1.0), {});
+  const auto forecast = pool.of(seen(1, 3, 0), sure_of(4.0, 1.0), {}, 3.0);
   ASSERT_EQ(forecast.members.size(), 18U);
   EXPECT_NEAR(std::accumulate(forecast.weights.begin(), forecast.weights.end(), 0.0), 1.0, 1e-12);
   for (const double w : forecast.weights) EXPECT_GT(w, 0.0);
@@ -46,8 +46,8 @@ TEST(Pool, SharesSumToOneAndTheModelKeepsItsMembers) {
 
 TEST(Pool, CountsTeachWhomToBelieve) {
   // The model is right from week to week, or it is ten times too high: what counts alone say is right in both seasons.
-  const auto right = after_a_season(8.0, 8.0, 1).of(seen(0, 212, 0), sure_of(8.0, 2.0), {});
-  const auto wrong = after_a_season(8.0, 80.0, 1).of(seen(0, 212, 0), sure_of(80.0, 2.0), {});
+  const auto right = after_a_season(8.0, 8.0, 1).of(seen(0, 212, 0), sure_of(8.0, 2.0), {}, 7.0);
+  const auto wrong = after_a_season(8.0, 80.0, 1).of(seen(0, 212, 0), sure_of(80.0, 2.0), {}, 7.0);
   EXPECT_GT(share_of(wrong, 1), share_of(right, 1) + 0.1);
   const auto pooled = CountMixture::of(wrong.members, wrong.weights);
   EXPECT_LT(pooled->quantile(0.5), 20) << "a model that is ten times too high is outvoted";
@@ -97,7 +97,7 @@ TEST(Pool, SurgesAreLikelierTheLongerNobodyLookedAndHigherWhereThePestGrowsFast)
     const Sighting s = seen(0, 0, 2);
     const std::vector<std::vector<NegativeBinomial>> foretold{sure_of(2.0, 1.0)};
     pool.learn({&s, 1}, foretold, {});
-    return pool.of(seen(0, days, 0), sure_of(mean, 1.0), {});
+    return pool.of(seen(0, days, 0), sure_of(mean, 1.0), {}, days);
   };
   EXPECT_GT(share_of(after(0.2, 14, 1.0), 0), 1.5 * share_of(after(0.2, 7, 1.0), 0));
   EXPECT_LT(share_of(after(0.2, 14, 500.0), 0), 0.3 * share_of(after(0.2, 14, 1.0), 0)) << "where many are expected, many are no surprise";
