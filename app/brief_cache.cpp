@@ -70,7 +70,10 @@ void BriefCache::make_aside(OpenGarden& garden, std::optional<Instant> at, Insta
   maker_ = std::thread([this, &garden, at, now] {
     // Those who wait for less go first; its workers are as patient.
     (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 5);
-    (void)get(garden, at, now);
+    try {
+      (void)get(garden, at, now);
+    } catch (...) {  // NOLINT(bugprone-empty-catch): out of memory; who asks next makes it, and is told
+    }
     const std::lock_guard done(mutex_);
     aside_ = false;
   });

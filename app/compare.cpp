@@ -12,14 +12,13 @@ namespace {
 
 using decision::BedContext;
 
-// Years by the garden's own clock: what was counted last year says nothing of this one.
+// What was counted longer ago than a season lasts says nothing of this one.
 bool counted_here(const BedGround& ground, const pest::Dossier& dossier) {
   const auto& counts = ground.garden.counts;
-  const int year = ground.population.today.year();
   return std::any_of(counts.begin(), counts.end(), [&](const auto& count) {
     return count.what.bed == ground.bed.bed &&
            (count.what.pest == dossier.id || (!dossier.eppo.empty() && count.what.pest == dossier.eppo)) &&
-           ground.request.zone.civil(count.at).date.year() == year;
+           (ground.population.today - ground.request.zone.civil(count.at).date).count <= population::longest_season;
   });
 }
 
@@ -91,7 +90,7 @@ const pest::Threshold* pressing_threshold(const pest::Dossier& dossier, const ga
     basis.unit = decision::LossUnit::threshold;
     basis.threshold = &threshold;
     const decision::Target counted = decision::target_for(dossier, &threshold);
-    const decision::Crowd crowd = decision::crowd_of(paths, world, bed, counted.stages, counted.in_one);
+    const decision::Crowd crowd = decision::crowd_of(paths, world, bed, counted.stages, counted.there);
     const double over = decision::weight_above(decision::harm(basis, crowd, crowd, k).days_over, {}, 0.0);
     if (over > most) {
       most = over;

@@ -215,14 +215,20 @@ Result<Zone> OpenGarden::zone() {
 }
 
 Result<Instant> OpenGarden::asked_time(std::optional<Instant> at, Instant now) {
-  if (at) return *at;
   const auto all = chronicle();
   if (!all) return fail(all.error());
-  const auto& described = all->parts().all.described;
-  if (!described || !described->own_day) return now;
   auto where = zone();
   if (!where) return fail(where.error());
-  return where->instant(*described->own_day);
+  const auto& described = all->parts().all.described;
+  const Instant own = described && described->own_day ? where->instant(*described->own_day) : now;
+  if (!at) return own;
+  const Duration year = Duration::hours(366 * 24);
+  const Instant first = std::min({all->beginning().value_or(own), own, now}) - year;
+  const Instant last = std::max(own, now) + year;
+  if (*at < first || *at > last)
+    return fail("app.at_out_of_range", {{}, 0, "at"},
+                {{"given", where->civil(*at).date}, {"first", where->civil(first).date}, {"last", where->civil(last).date}});
+  return *at;
 }
 
 }  // namespace leafturn::app

@@ -44,7 +44,8 @@ class OpenGarden {
   Result<Zone> zone();
   /// Where events are judged one after the other, and written down together.
   store::Together<Writing>& desk();
-  /// The time a question is about when none was given: a demo's own day, else `now`.
+  /// The time a question is about; when none was given, a demo's own day, else `now`. Error: `app.at_out_of_range` more than a year before
+  /// the garden was first described or after now, where there is nothing to say and much to compute.
   Result<Instant> asked_time(std::optional<Instant> at, Instant now);
 
  private:

@@ -208,7 +208,7 @@ class Maker {
       const decision::Target target = decision::target_for(*run.dossier, t);
       double over = 0.0;
       for (Date d = answer_.day; d <= answer_.day + Days{answer_.days}; d = d + Days{1})
-        over = std::max(over, numbers.over(d, out.bed, target.stages, target.in_one, t->value.value).value_or(0.0));
+        over = std::max(over, numbers.over(d, out.bed, target.stages, target.there, t->value.value).value_or(0.0));
       if (over <= most) continue;
       most = over;
       out.threshold = t;
@@ -223,9 +223,9 @@ class Maker {
     for (std::size_t s = 0; s < run.dossier->stages.size(); ++s) groups[run.dossier->stages[s].group].push_back(s);
     for (const auto& [group, stages] : groups)
       if (const auto spread = numbers.spread(day, here.bed, stages)) out.groups.push_back({group, *spread});
-    out.counted = numbers.spread(day, here.bed, here.target.stages, here.target.in_one);
+    out.counted = numbers.spread(day, here.bed, here.target.stages, here.target.there);
     if (here.threshold != nullptr && here.threshold->measure == pest::Threshold::Measure::per_plant)
-      out.p_over = numbers.over(day, here.bed, here.target.stages, here.target.in_one, here.threshold->value.value);
+      out.p_over = numbers.over(day, here.bed, here.target.stages, here.target.there, here.threshold->value.value);
     return out;
   }
 

@@ -32,6 +32,9 @@ Status may_record(OpenGarden& garden, const Who& who, std::string_view bytes) {
   const auto event = io::decode_event(bytes);
   if (!event) return fail(event.error());
   if (const auto allowed = may_do(who, action_of(event->payload)); !allowed) return allowed;
+  // Names that this program numbers itself: a stranger's number under one would stand in its way for ever.
+  if (const std::string& writer = event->heading.writer; writer == "judge" || writer == "command-line" || writer == "import")
+    return fail("access.writer_taken", {{}, 0, "writer"}, {{"writer", writer}}, ErrorKind::forbidden);
   const std::string& by = event->heading.by;
   if (by.empty() || (who.role != Role::lead && by != who.person->id.text()))
     return fail("access.not_you", {{}, 0, "by"}, {{"name", who.person->name}}, ErrorKind::forbidden);

@@ -5,7 +5,8 @@
 namespace leafturn::server {
 namespace {
 
-constexpr std::string_view cookie_name = "leafturn";
+/// Over TLS under a name that browsers let nobody set but this host, over TLS, for all its paths (RFC 6265bis, __Host- prefix).
+std::string_view cookie_name(bool secure) { return secure ? "__Host-leafturn" : "leafturn"; }
 
 bool is_page(const Request& request) { return request.method != "POST" && !request.path.starts_with("/api/"); }
 
@@ -42,19 +43,19 @@ Response not_this_role(const app::Who& who, app::Action action, const Request& r
 
 std::string secret_in(const Request& request) {
   std::string_view rest = request.header("cookie");
+  const std::string_view name = cookie_name(request.secure);
   while (!rest.empty()) {
     while (!rest.empty() && (rest.front() == ' ' || rest.front() == ';')) rest.remove_prefix(1);
     const auto end = rest.find(';');
     const auto one = rest.substr(0, end);
-    if (one.size() > cookie_name.size() && one.starts_with(cookie_name) && one[cookie_name.size()] == '=')
-      return std::string(one.substr(cookie_name.size() + 1));
+    if (one.size() > name.size() && one.starts_with(name) && one[name.size()] == '=') return std::string(one.substr(name.size() + 1));
     rest = end == std::string_view::npos ? std::string_view{} : rest.substr(end);
   }
   return {};
 }
 
 std::string cookie_for(const std::string& secret, Duration lasts, bool secure) {
-  return std::string(cookie_name) + "=" + secret + "; Path=/; Max-Age=" + std::to_string(lasts.microseconds / 1'000'000) +
+  return std::string(cookie_name(secure)) + "=" + secret + "; Path=/; Max-Age=" + std::to_string(lasts.microseconds / 1'000'000) +
          "; HttpOnly; SameSite=Strict" + (secure ? "; Secure" : "");
 }
 

@@ -144,16 +144,19 @@ Status listen(const Router& router, const ListenOptions& options) {
     loop.tls = std::move(*tls);
   }
   const bool everywhere = options.lan || (loop.proxy && !transport::is_loopback_address(*loop.proxy));
-  tcp::acceptor plain{loop.io}, secure{loop.io};
+  tcp::acceptor plain{loop.io}, plain_six{loop.io}, secure{loop.io};
   if (!bind_to(plain, everywhere, options.port)) return port_taken(options.port);
+  // Beside a proxy at 127.0.0.1 the one at this machine comes by ::1; a machine without IPv6 does without.
+  const bool six = !everywhere && bind_to(plain_six, {asio::ip::address_v6::loopback(), plain.local_endpoint().port()});
   if (options.lan && !bind_to(secure, true, options.lan->port)) return port_taken(options.lan->port);
 
   const auto begin = [&](Task task) { asio::co_spawn(loop.io, std::move(task), asio::detached); };
   begin(accept(loop, plain, false));
+  if (six) begin(accept(loop, plain_six, false));
   if (options.lan) begin(accept(loop, secure, true));
   if (options.lan && options.lan->renewed) begin(watch_certificate(loop));
   if (options.last_seq) begin(watch_ledger(loop));
-  begin(watch_for_stop(loop, {&plain, &secure}));
+  begin(watch_for_stop(loop, {&plain, &plain_six, &secure}));
   const Ports ports{plain.local_endpoint().port(), options.lan ? secure.local_endpoint().port() : 0};
   if (options.ready) asio::post(loop.io, [&] { options.ready(ports); });
   try {

@@ -38,7 +38,7 @@ Outcome outcome_of(const CompareRequest& r, const Act& act, const population::Pa
   Crowd counted;
   if (r.basis.threshold != nullptr) {
     const Target what = target_for(*r.dossier, r.basis.threshold);
-    counted = crowd_of(paths, *r.world, r.bed, what.stages, what.in_one);
+    counted = crowd_of(paths, *r.world, r.bed, what.stages, what.there);
   }
   if (act.picks || act.forgoes) {
     const std::int32_t day = (act.on - r.world->first).count - paths.first_day();

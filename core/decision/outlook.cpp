@@ -1,4 +1,6 @@
 #include "core/decision/outlook.hpp"
+#include "core/population/life.hpp"
+#include "core/population/world.hpp"
 
 #include <algorithm>
 
@@ -54,7 +56,7 @@ int days_since_look(const BedContext& bed, const pest::Dossier& dossier, const s
     if (std::none_of(stages.begin(), stages.end(), on_leaves)) continue;
     const Date day = bed.all->request->zone.civil(count.at).date;
     const int ago = (bed.all->today - day).count;
-    if (day.year() == bed.all->today.year() && (days < 0 || ago < days)) days = ago;
+    if (ago <= population::longest_season && (days < 0 || ago < days)) days = ago;
   }
   return days;
 }
@@ -110,16 +112,16 @@ void fill_learned(const BedContext& bed, const Numbers& numbers, OutlookParts& p
   const auto short_of = [](const Spread& s) { return Estimate{s.mean, s.p05, s.p95}; };
   const bool per_plant = out.threshold != nullptr && out.threshold->measure == pest::Threshold::Measure::per_plant;
   const auto over_on = [&](Date day) {
-    return per_plant ? numbers.over(day, place, parts.target, parts.in_one, out.threshold->value.value) : std::nullopt;
+    return per_plant ? numbers.over(day, place, parts.target, parts.there, out.threshold->value.value) : std::nullopt;
   };
   out.basis = Basis::population;
   if (!parts.counts.empty()) out.counted_on = parts.counts.front().at.date;
   const Date today = std::max(bed.all->today, numbers.first());
-  if (const auto now = numbers.spread(today, place, parts.target, parts.in_one)) out.density = short_of(*now);
+  if (const auto now = numbers.spread(today, place, parts.target, parts.there)) out.density = short_of(*now);
   out.p_over = over_on(today);
   const Date last = std::min(bed.all->today + Days{horizon}, numbers.last());
   for (Date d = today; d <= last; d = d + Days{1}) {
-    const auto then = numbers.spread(d, place, parts.target, parts.in_one);
+    const auto then = numbers.spread(d, place, parts.target, parts.there);
     if (!then || (out.density_soon && then->mean <= out.density_soon->mean)) continue;
     out.density_soon = short_of(*then);
     out.soon = d;
@@ -143,6 +145,7 @@ void weigh_thresholds(const BedContext& bed, const pest::Dossier& dossier, const
     Target target = target_for(dossier, threshold);
     tried.target = std::move(target.stages);
     tried.in_one = target.in_one;
+    tried.there = target.there;
     tried.outlook.counted_stage = std::move(target.word);
     if (learned != nullptr)
       fill_learned(bed, *learned->numbers, tried);
@@ -206,6 +209,10 @@ Target target_for(const pest::Dossier& dossier, const pest::Threshold* threshold
   // Counts are carried on as individuals, also where the threshold counts masses.
   const bool masses = threshold != nullptr && pest::stages_for(dossier, threshold->stage).masses;
   if (masses && dossier.laying.per_mass) target.in_one = dossier.laying.per_mass->value;
+  double seen = 0.0;
+  for (const std::size_t s : target.stages) seen += population::share_seen(dossier, s) / static_cast<double>(target.stages.size());
+  // What is never seen is compared as it is.
+  target.there = target.in_one / (seen > 0.0 ? seen : 1.0);
   return target;
 }
 

@@ -11,6 +11,7 @@ struct OutlookParts {
   std::vector<CountSeen> counts;             ///< those carried
   std::vector<std::size_t> target;           ///< stages the threshold (or, without one, the feeding stages) means
   double in_one = 1.0;                       ///< individuals in one of what it counts
+  double there = 1.0;                        ///< individuals there for each one counted
   std::optional<Date> hatch_from, hatch_to;  ///< when the first feeding stage of the running generation is entered
   int days_since_count = -1;                 ///< since eggs or feeding stages were last looked for; −1: never this season
 };
@@ -25,6 +26,7 @@ struct Target {
   std::vector<std::size_t> stages;
   std::string word;     ///< as in the catalogue, `stage.…`
   double in_one = 1.0;  ///< individuals in one of what is counted: eggs in a mass
+  double there = 1.0;   ///< individuals there for each one counted: thresholds are published for what a scout finds
 };
 Target target_for(const pest::Dossier& dossier, const pest::Threshold* threshold);
 /// All that are published for a crop and count per plant, as in the dossier.

@@ -56,15 +56,15 @@ Change change_in(const PullRequest& r, const Receiver& bed, const population::Pa
   }
   if (bed.threshold != nullptr) {
     const Target what = target_for(*r.dossier, bed.threshold);
-    out.over = passes(*bed.threshold, cut(crowd_of(with, *r.world, bed.place, what.stages, what.in_one), days), r.k);
-    out.over_without = passes(*bed.threshold, cut(crowd_of(without, *r.world, bed.place, what.stages, what.in_one), days), r.k);
+    out.over = passes(*bed.threshold, cut(crowd_of(with, *r.world, bed.place, what.stages, what.there), days), r.k);
+    out.over_without = passes(*bed.threshold, cut(crowd_of(without, *r.world, bed.place, what.stages, what.there), days), r.k);
   }
   return out;
 }
 
 // [bed][member] 1 where the bed is in the third that gets most.
 std::vector<std::vector<double>> among_most(const std::vector<Change>& beds, std::size_t members) {
-  const std::size_t most = std::max<std::size_t>(1, beds.size() / 3);
+  const std::size_t most = std::min(beds.size(), std::max<std::size_t>(1, beds.size() / 3));
   std::vector<std::vector<double>> among(beds.size(), std::vector<double>(members, 0.0));
   std::vector<std::size_t> order(beds.size());
   for (std::size_t m = 0; m < members; ++m) {

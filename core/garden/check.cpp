@@ -10,6 +10,7 @@ namespace {
 constexpr std::size_t most_name_bytes = 80;
 constexpr std::size_t most_detail_bytes = 2000;
 constexpr int most_plants = 1'000'000;
+constexpr std::int64_t most_a_plant = 20'000;  // mites on a large plant; common practice, no source
 // A wall clock may be up to three hours from the sun (zone width and summer time), so days are judged with that slack.
 constexpr Duration clock_slack = Duration::hours(3);
 
@@ -109,7 +110,7 @@ class Checker {
     First first;
     first.then(known_bed(s.bed)).then(name(s.pest, "pest")).then(name(s.stage, "stage"));
     first.unless(s.plants >= 1 && s.plants <= most_plants, "garden.count_impossible", "plants")
-        .unless(s.count >= 0, "garden.count_impossible", "count");
+        .unless(s.count >= 0 && s.count <= most_a_plant * std::int64_t{s.plants}, "garden.count_impossible", "count");
     if (!first.good()) return first.result();
     const auto present = present_in(s.bed);
     if (present.empty()) return nothing_stands(s.bed);
@@ -259,7 +260,8 @@ Status check(const Garden& garden, const Event& event, Instant now, const std::o
   const Heading& h = event.heading;
   First first;
   first.then(name(h.writer, "writer")).then(name_or_empty(h.by, "by"));
-  first.unless(h.writer_seq >= 1, "garden.writer_seq", "writer_seq").then(check_not_future(h.at(), now, "happened_at"));
+  first.unless(h.writer_seq >= 1 && h.writer_seq <= most_writer_seq, "garden.writer_seq", "writer_seq")
+      .then(check_not_future(h.at(), now, "happened_at"));
   if (!first.good()) return first.result();
   if (const auto* amended = std::get_if<Amended>(&event.payload)) return check_amended(garden, *amended, now, target);
   const When when{h.at(), std::nullopt};

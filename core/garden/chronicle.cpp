@@ -132,12 +132,11 @@ class Layout {
       if (!plantings_[i].removed) plantings_[i].removed = now_->at;
   }
   void take(const WorkDone& w) {
-    // A planting that is to be set out later isn't in the bed yet. A garden's clock runs up to three hours ahead of its sun (zone and
-    // summer time).
-    const Date today = solar_day(garden_, now_->at + Duration::hours(3));
+    // What is set out that day or later takes the place of what is pulled.
+    const Date today = solar_day(garden_, now_->at);
     for (const std::size_t i : by_bed_[w.bed]) {
       Planting& p = plantings_[i];
-      if (!p.removed && (!p.sown.set_out || *p.sown.set_out <= today)) p.removed = now_->at;
+      if (!p.removed && (!p.sown.set_out || *p.sown.set_out < today)) p.removed = now_->at;
     }
   }
   template <class Other>
@@ -166,7 +165,8 @@ void Chronicle::add(const Recorded& recorded, const Recorded* target) {
   parts_.all.last_seq = std::max(parts_.all.last_seq, recorded.seq);
   if (binding(recorded.event.payload)) last_binding_ = std::max(last_binding_, recorded.seq);
   std::uint64_t& last = parts_.writers[recorded.event.heading.writer];
-  last = std::max(last, recorded.event.heading.writer_seq);
+  // Numbers nobody counts up to are let lie, or the next one would have no room.
+  if (recorded.event.heading.writer_seq <= most_writer_seq) last = std::max(last, recorded.event.heading.writer_seq);
   if (!std::holds_alternative<Amended>(recorded.event.payload)) return say(recorded);
   if (target == nullptr)
     parts_.early.push_back(recorded);
@@ -188,6 +188,7 @@ void Chronicle::say(const Recorded& recorded) {
     }
     const Recorded amendment = parts_.early[i];
     parts_.early.erase(parts_.early.begin() + static_cast<std::ptrdiff_t>(i));
+    last_binding_ = std::max(last_binding_, recorded.seq);
     amend(amendment, recorded);
   }
 }

@@ -15,6 +15,9 @@
 
 namespace leafturn::garden {
 
+/// The highest number a writer may give: exact in every phone's numbers.
+inline constexpr std::uint64_t most_writer_seq = std::uint64_t{1} << 53;
+
 struct Heading {
   Id id;
   std::string writer;            ///< which device or program wrote it

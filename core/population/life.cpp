@@ -173,7 +173,7 @@ void set_seen(Life& life) {
   for (std::size_t s = 0; s < life.stages.size(); ++s) {
     const Seen usual = usually_seen(dossier, s);
     const auto& published = dossier.stages[s].detection;
-    life.stages[s].detection = published ? published->value : usual.share;
+    life.stages[s].detection = share_seen(dossier, s);
     life.stages[s].detection_sd = published && usual == unseen ? small.sd : usual.sd;
   }
   for (const Seen& seen : {small, large, grown, unseen}) assume(seen);
@@ -292,6 +292,11 @@ void set_losses(Life& life) {
 }
 
 }  // namespace
+
+double share_seen(const pest::Dossier& dossier, std::size_t stage) {
+  const auto& published = dossier.stages[stage].detection;
+  return published ? published->value : usually_seen(dossier, stage).share;
+}
 
 Life life_of(const pest::Dossier& dossier) {
   Life life;

@@ -55,6 +55,10 @@ struct Life {
 /// 0.05 a day and net_reproduction is 0: not known.
 Life life_of(const pest::Dossier& dossier);
 
+/// Of those on a plant looked at, the share that a scout sees: published in the dossier, else assumed by how large and how hidden they are;
+/// 0 out of sight.
+double share_seen(const pest::Dossier& dossier, std::size_t stage);
+
 /// Offspring reaching the laying stage of one that did, at `t`, with the hazards of `life`; nothing where a stage doesn't develop.
 /// young·r·∫(in the laying stage) dt · Π survival of the stages before, both in closed form for Erlang stages.
 std::optional<double> net_reproduction(const Life& life, Temperature t);

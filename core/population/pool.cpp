@@ -80,6 +80,8 @@ double CountsAlone::k(double mean) const {
   return num::exp(log_k);
 }
 
+bool CountsAlone::knows(const Sighting& s) const { return sums_.contains({s.stages, s.in_one > 1.0}); }
+
 NegativeBinomial CountsAlone::expect(const Sighting& s, double left) const {
   const double mean = density(s, left) * s.plants;
   return {mean, 1.0 / (1.0 / k(mean) + wandering * std::max(0.0, age(s) - usual_age))};
@@ -137,6 +139,7 @@ Pool::Pool(std::size_t beds, double growth_per_day) : alone_{beds}, growth_{std:
 Pool::Others Pool::others(const Sighting& s, double left, double model_mean, double alone_share, double surge_scale) const {
   Others out;
   out.alone = alone_.expect(s, left);
+  if (!alone_.knows(s)) alone_share = 0.0;
   const double mean = (1.0 - alone_share) * model_mean + alone_share * out.alone.mean;
   const double age = alone_.age(s);
   out.surge = {num::exp(std::min(4.0, surge_growth * growth_ * age)) * std::max(mean, left * alone_.anywhere(s)), surge_k};

@@ -21,6 +21,8 @@ class CountsAlone {
   explicit CountsAlone(std::size_t beds) : last_(beds) {}
   /// `left`: share of the stage that what was done in the bed since it was last looked at leaves (left_by).
   NegativeBinomial expect(const Sighting& sighting, double left) const;
+  /// Whether any bed's counts were in these stages; else nothing is expected of it.
+  bool knows(const Sighting& sighting) const;
   /// What all beds together would give, per as many plants.
   double anywhere(const Sighting& sighting) const;
   /// Days since the bed was last looked at, at most 28; 28 where it never was.

@@ -12,7 +12,6 @@ namespace {
 using garden::Garden;
 using garden::Planting;
 
-constexpr int longest_season = 200;     // days back that a world may begin
 constexpr int before_first_count = 45;  // days, where nobody said when a host was set out
 constexpr double plants_a_square_metre = 4.0;
 constexpr std::int32_t step_seconds = 86400 / steps_a_day;
@@ -41,8 +40,8 @@ double plants_of(const Reading& r, const Planting& planting) {
   return bed != nullptr ? std::max(1.0, std::floor(area_of(*bed) * plants_a_square_metre)) : 1.0;
 }
 
-bool counts_this(const Reading& r, const garden::CountTaken& count) {
-  return count.pest == r.dossier().id || (!r.dossier().eppo.empty() && count.pest == r.dossier().eppo);
+bool is_this(const Reading& r, const std::string& pest) {
+  return pest == r.dossier().id || (!r.dossier().eppo.empty() && pest == r.dossier().eppo);
 }
 
 // Set out, or told of, that day; nothing when it can't be said.
@@ -61,7 +60,7 @@ Date first_day(const Reading& r) {
     if (day <= r.request.today && (!first || day < *first)) first = day;
   }
   for (const auto& count : garden.counts) {
-    if (!counts_this(r, count.what)) continue;
+    if (!is_this(r, count.what.pest)) continue;
     const Date day = std::max(r.standard_time(count.at).date - Days{1}, oldest);
     if (!first || day < *first) first = std::max(day - Days{before_first_count}, oldest);
   }
@@ -75,14 +74,10 @@ void lay_beds(Reading& r) {
   world.bed_days.assign(static_cast<std::size_t>(world.days) * world.beds.size(), BedDay{});
 }
 
-// When its bed was pulled, if that ended it.
-std::optional<Instant> pulled(const Reading& r, const Planting& planting) {
-  std::optional<Instant> end = planting.removed;
-  for (const auto& work : r.request.garden->work)
-    if (work.what.kind == garden::WorkDone::Kind::pull && work.what.bed == planting.sown.bed &&
-        r.standard_time(work.at).date >= begun(r, planting) && (!end || work.at < *end))
-      end = work.at;
-  return end;
+// The first day on which it no longer stood: pulled in the morning, the bed is bare that day already.
+std::int32_t bare_from(const Reading& r, Instant removed) {
+  const CivilTime when = r.standard_time(removed);
+  return (when.date - r.found.world.first).count + (when.second_of_day >= 43'200 ? 1 : 0);
 }
 
 void plant(Reading& r) {
@@ -91,9 +86,8 @@ void plant(Reading& r) {
     const float liking = liking_of(r.dossier(), planting.sown.crop);
     const auto bed = world.bed(planting.sown.bed);
     if (liking <= 0.0F || !bed) continue;
-    const auto end = pulled(r, planting);
     const std::int32_t from = std::max(0, (begun(r, planting) - world.first).count);
-    const std::int32_t to = end ? (r.standard_time(*end).date - world.first).count : world.days;
+    const std::int32_t to = planting.removed ? bare_from(r, *planting.removed) : world.days;
     const auto plants = static_cast<float>(plants_of(r, planting));
     for (std::int32_t day = from; day < std::min(to, world.days); ++day) {
       BedDay& there = world.bed_days[static_cast<std::size_t>(day) * world.beds.size() + *bed];
@@ -170,9 +164,11 @@ void add_work(Reading& r) {
   for (const auto& work : r.request.garden->work) {
     const auto bed = r.found.world.bed(work.what.bed);
     const StepNumber at = r.found.world.step_at(r.standard_time(work.at));
-    if (!bed || at < 0) continue;
     using Kind = garden::WorkDone::Kind;
     const auto kind = work.what.kind;
+    // A cover from before the first day is still there.
+    const bool lasts = kind == Kind::cover || kind == Kind::uncover || kind == Kind::pull;
+    if (!bed || (at < 0 && !lasts)) continue;
     Deed deed = empty_deed(*r.request.life, kind == Kind::cover     ? Deed::Kind::cover
                                             : kind == Kind::uncover ? Deed::Kind::uncover
                                             : kind == Kind::pull    ? Deed::Kind::pull
@@ -228,15 +224,34 @@ void add_sprays(Reading& r) {
         deed.known = add_shares(r.dossier(), active, true, deed) || deed.known;
         add_residue(*r.request.library, active, deed);
       }
-    if (!deed.known) leave_open(*r.request.life, deed);
+    if (!deed.known) {
+      // Against something else, and no trial says that it did anything to this pest.
+      if (!spray.what.pest.empty() && !is_this(r, spray.what.pest)) continue;
+      leave_open(*r.request.life, deed);
+      r.found.left_out.push_back({"population.spray_without_trial",
+                                  {{"product", spray.what.product}, {"bed", spray.what.bed}, {"on", r.standard_time(spray.at).date}}});
+    }
     r.found.world.deeds.push_back(std::move(deed));
   }
+}
+
+// The step a count is folded at: what was done in its bed before it, in the same step, comes first.
+StepNumber counted_at(const Reading& r, const garden::Dated<garden::CountTaken>& count) {
+  const World& world = r.found.world;
+  const StepNumber at = world.step_at(r.standard_time(count.at));
+  const auto before = [&](const auto& deed) {
+    return deed.what.bed == count.what.bed && deed.at < count.at && world.step_at(r.standard_time(deed.at)) == at;
+  };
+  const Garden& garden = *r.request.garden;
+  const bool after = std::any_of(garden.work.begin(), garden.work.end(), before) ||
+                     std::any_of(garden.applications.begin(), garden.applications.end(), before);
+  return at + (after ? 1 : 0);
 }
 
 void add_sightings(Reading& r) {
   World& world = r.found.world;
   for (const auto& count : r.request.garden->counts) {
-    if (!counts_this(r, count.what)) continue;
+    if (!is_this(r, count.what.pest)) continue;
     const CivilTime when = r.standard_time(count.at);
     const auto leave_out = [&](const char* code) {
       r.found.left_out.push_back({code, {{"bed", count.what.bed}, {"on", when.date}, {"stage", Term{"stage." + count.what.stage}}}});
@@ -247,7 +262,12 @@ void add_sightings(Reading& r) {
       leave_out("population.count_of_nothing");
       continue;
     }
-    const StepNumber at = world.step_at(when);
+    const auto& stages = r.request.life->stages;
+    if (std::all_of(word.stages.begin(), word.stages.end(), [&](std::size_t stage) { return !(stages[stage].detection > 0.0); })) {
+      leave_out("population.count_out_of_sight");
+      continue;
+    }
+    const StepNumber at = counted_at(r, count);
     if (at < 0) continue;  // of an earlier season
     const std::int32_t day = std::min(at / steps_a_day, world.days - 1);
     // The bed may have been pulled the same day after the count.

@@ -33,6 +33,9 @@ struct BedDay {
   float liking = 0.0F;  ///< how much the pest likes them: 1 preferred, 2/3 used, 1/3 when nothing better is there
 };
 
+/// Days back that a world may begin: what was counted before is of an earlier season.
+inline constexpr int longest_season = 200;
+
 /// Something that is done, or would be. Shares are of those present and reached, between a low and a high published figure; which of the
 /// two is nearer the truth here is one of the unknowns.
 struct Deed {

@@ -16,9 +16,10 @@ std::string_view trimmed(std::string_view text) {
 }
 
 bool tells_of_a_proxy(const Request& request) {
-  for (const char* name : {"forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via"})
+  for (const char* name : {"forwarded", "x-real-ip", "via"})
     if (request.headers.contains(name)) return true;
-  return false;
+  const auto first = request.headers.lower_bound("x-forwarded-");
+  return first != request.headers.end() && first->first.starts_with("x-forwarded-");
 }
 
 bool hear_proxy(Request& request, const std::string& peer) {

@@ -222,6 +222,8 @@ class Conversation final : public Connection {
       request.query = std::move(read->query);
     }
     if (!set_asker(request, peer, secure, loop_.proxy) || !read) heard.refused = unreadable();
+    // Browsers and programs at this machine speak 1.1; proxies that pass nothing on often don't.
+    if (message.version() < 11) request.loopback = false;
   }
 
   Task<Response> answer(const Request& request) {

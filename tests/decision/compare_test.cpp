@@ -1,6 +1,7 @@
 // The options beside doing nothing, on an ensemble simple enough to be reckoned by hand.
 
 #include "core/decision/compare.hpp"
+#include "core/decision/outlook.hpp"
 
 #include <gtest/gtest.h>
 
@@ -180,9 +181,11 @@ TEST(Compare, WithoutMoneyAnUnlikelyThresholdIsLeftAlone) {
   const Comparison pressing = compare(many.request(acts, by_threshold(half)));
   EXPECT_EQ(pressing.options[0].act->means, "hand-pick");
   const Ranked& nothing = pressing.options[1];
-  // P(gamma with mean 1.5, shape 2 > 0.5) = P(gamma(2) > 2/3) = (1 + 2/3) e^(−2/3).
-  test::check_row({"compare.p_over", "gamma-spread density, mean 1.5, shape 2: chance above 0.5", "closed form of the Erlang tail",
-                   "derived", test::From::independent, (5.0 / 3.0) * std::exp(-2.0 / 3.0), 0.05, ""},
+  // Half a larva found is 0.5/seen there: P(gamma with mean 1.5, shape 2 > 0.5/seen) = (1 + x) e^(−x), x = 0.5/seen/0.75.
+  const Target counted = target_for(cabbageworm(), &half);
+  const double x = 0.5 * counted.there / counted.in_one / 0.75;
+  test::check_row({"compare.p_over", "gamma-spread density, mean 1.5, shape 2: chance that above 0.5 are found",
+                   "closed form of the Erlang tail", "derived", test::From::independent, (1.0 + x) * std::exp(-x), 0.05, ""},
                   nothing.p_over);
   EXPECT_LT(pressing.options[0].days_over, nothing.days_over);
 }

@@ -120,11 +120,11 @@ TEST(Numbers, ABriefRestsOnThemOnlyPastTheGate) {
   ASSERT_TRUE(p.density && p.density_soon && p.p_over && p.p_over_soon && p.soon && p.threshold);
   const Numbers& n = *learning.numbers.numbers;
   const Target target = target_for(*learning.numbers.dossier, p.threshold);
-  const auto today = n.spread(n.first(), *n.bed("1"), target.stages, target.in_one);
+  const auto today = n.spread(n.first(), *n.bed("1"), target.stages, target.there);
   EXPECT_DOUBLE_EQ(p.density->mean, today->mean);
   EXPECT_DOUBLE_EQ(p.density->p05, today->p05);
   EXPECT_DOUBLE_EQ(p.density->p95, today->p95);
-  EXPECT_DOUBLE_EQ(*p.p_over, *n.over(n.first(), *n.bed("1"), target.stages, target.in_one, p.threshold->value.value));
+  EXPECT_DOUBLE_EQ(*p.p_over, *n.over(n.first(), *n.bed("1"), target.stages, target.there, p.threshold->value.value));
   EXPECT_GE(p.density_soon->mean, p.density->mean);
   EXPECT_GE(*p.soon, n.first());
   EXPECT_TRUE(says(p.why, "outlook.population"));

@@ -1,6 +1,7 @@
 // An old crop pulled, on an ensemble in which it is known who goes where.
 
 #include "core/decision/pull.hpp"
+#include "core/decision/outlook.hpp"
 
 #include <gtest/gtest.h>
 
@@ -65,6 +66,9 @@ struct Toy {
     return paths;
   }
 
+  /// Individuals there for each one a scout finds.
+  double there() const { return target_for(bug(), &threshold).there; }
+
   Deed deed(Deed::Kind kind, int day, double share) const {
     Deed d;
     d.kind = kind;
@@ -101,8 +105,12 @@ TEST(Pull, TheNearestBedComesFirstAndFarOnesRunLittleRisk) {
   EXPECT_EQ(beds[0].receiver->bed, "2");
   EXPECT_EQ(beds[0].risk, Risk::high);
   EXPECT_NEAR(beds[0].among_most, 0.8, 1e-9);  // the fifth that leaves the garden troubles nobody
-  // Tails of a gamma(3) of mean 40: 0.2·P(> 10) + 0.6·P(> 14.3), in closed form.
-  EXPECT_NEAR(beds[0].over_more, 0.7356, 0.05);
+  // Tails of a gamma(3) of mean 40, of which a scout finds a share: 0.2·P(> 10/seen) + 0.6·P(> 14.3/seen), in closed form.
+  const auto tail = [&](double found) {
+    const double x = found * toy.there() * 3.0 / 40.0;
+    return (1.0 + x + x * x / 2.0) * std::exp(-x);
+  };
+  EXPECT_NEAR(beds[0].over_more, 0.2 * tail(10.0) + 0.6 * tail(14.3), 0.05);
   EXPECT_EQ(beds[3].risk, Risk::little);
   EXPECT_EQ(beds[3].over_more, 0.0);
 }
@@ -117,9 +125,9 @@ TEST(Pull, EachWayOfMovingHasItsOwnRanking) {
   const auto& way = answer.plans[0].by_way;
   EXPECT_NEAR(way[0].front().among_most, 1.0, 1e-9);
   EXPECT_EQ(way[0][1].risk, Risk::little);
-  // Bed 3 gets three tenths of 40 on 20 plants: more often than not past half a bug a plant.
+  // Bed 3 gets three tenths of 40 on 20 plants: not seldom past half a bug a plant found.
   EXPECT_EQ(way[1][1].receiver->bed, "3");
-  EXPECT_EQ(way[1][1].risk, Risk::high);
+  EXPECT_EQ(way[1][1].risk, Risk::some);
   for (const BedRisk& bed : way[2]) EXPECT_EQ(bed.risk, Risk::little);
 }
 

@@ -37,7 +37,12 @@ Pool after_a_season(double mean, double model, unsigned seed) {
 }
 
 TEST(Pool, SharesSumToOneAndTheModelKeepsItsMembers) {
-  const Pool pool{2, 0.2};
+  Pool pool{2, 0.2};
+  // Of a stage never counted, counts alone say nothing.
+  EXPECT_EQ(pool.of(seen(1, 3, 0), sure_of(4.0, 1.0), {}, 3.0).weights[16], 0.0);
+  const Sighting first = seen(0, 1, 2);
+  const std::vector<std::vector<NegativeBinomial>> foretold{sure_of(2.0, 1.0)};
+  pool.learn({&first, 1}, foretold, {});
   const auto forecast = pool.of(seen(1, 3, 0), sure_of(4.0, 1.0), {}, 3.0);
   ASSERT_EQ(forecast.members.size(), 18U);
   EXPECT_NEAR(std::accumulate(forecast.weights.begin(), forecast.weights.end(), 0.0), 1.0, 1e-12);

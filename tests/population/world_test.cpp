@@ -51,6 +51,12 @@ garden::Dated<T> dated(T what, Instant when, std::uint8_t number) {
 
 void work(garden::Garden& g, garden::WorkDone::Kind kind, const char* bed, Instant when, std::uint8_t number) {
   g.work.push_back(dated<garden::WorkDone>({kind, bed, ""}, when, number));
+  if (kind != garden::WorkDone::Kind::pull) return;
+  // As a chronicle lays it out: the pull ends what stands there.
+  std::vector<garden::Planting> plantings(g.plantings.begin(), g.plantings.end());
+  for (garden::Planting& planting : plantings)
+    if (planting.sown.bed == bed && !planting.removed) planting.removed = when;
+  g.plantings = SharedList<garden::Planting>(std::move(plantings));
 }
 
 void count(garden::Garden& g, const char* bed, const char* stage, int plants, int found, Instant when) {

@@ -39,7 +39,7 @@ Response AskedGarden::ask(const Device& device, const std::string& method, const
   request.secure = device.secure;
   request.headers = {{"host", device.loopback ? "127.0.0.1:8080" : "garden.local:8443"}};
   if (method == "POST") request.headers["content-type"] = "application/json";
-  if (!device.secret.empty()) request.headers["cookie"] = "leafturn=" + device.secret;
+  if (!device.secret.empty()) request.headers["cookie"] = (device.secure ? "__Host-leafturn=" : "leafturn=") + device.secret;
   if (!device.token.empty() && method == "POST") request.headers["x-leafturn-token"] = device.token;
   for (auto& [name, value] : headers) request.headers[name] = value;
   return router.handle(request);
@@ -52,8 +52,11 @@ std::string error_code(const Response& response) {
 
 std::string secret_set(const Response& response) {
   const auto found = response.headers.find("Set-Cookie");
-  if (found == response.headers.end() || found->second.rfind("leafturn=", 0) != 0) return {};
-  return found->second.substr(9, found->second.find(';') - 9);
+  if (found == response.headers.end()) return {};
+  const std::string& cookie = found->second;
+  const std::size_t value = cookie.find('=') + 1;
+  if (cookie.rfind("leafturn=", 0) != 0 && cookie.rfind("__Host-leafturn=", 0) != 0) return {};
+  return cookie.substr(value, cookie.find(';') - value);
 }
 
 }  // namespace leafturn::server

@@ -236,6 +236,10 @@ TEST_F(Door, cookies_are_read_as_browsers_send_them) {
   EXPECT_EQ(secret("leafturn="), "");
   EXPECT_EQ(secret(""), "");
   EXPECT_EQ(secret(";;; leafturn"), "");
+  // Over TLS only the cookie nobody else can set counts.
+  request.secure = true;
+  EXPECT_EQ(secret("leafturn=planted; __Host-leafturn=own"), "own");
+  EXPECT_EQ(secret("leafturn=planted"), "");
 }
 
 TEST_F(Door, people_are_checked_and_a_form_without_its_fields_is_told) {

@@ -227,7 +227,7 @@ describe("an attacker", () => {
       for (const secure of [false, true]) {
         const view = await phone("scout", { who: `scout ${secure}`, secure });
         const cookies = await view.page.context().cookies(secure ? secureUrl : url);
-        const [cookie] = cookies.filter((one) => one.name === "leafturn");
+        const [cookie] = cookies.filter((one) => one.name === (secure ? "__Host-leafturn" : "leafturn"));
         assert.equal(cookie.httpOnly, true);
         assert.equal(cookie.sameSite, "Strict");
         assert.equal(cookie.secure, secure);
