@@ -2,6 +2,7 @@
 /// People, pairing a device by a code used once, sessions that end. Times are the server's; what a session may do follows from its
 /// person's role at that moment, so a change of role or a revocation holds from the next request on.
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -24,6 +25,19 @@ struct Person {
   Role role = Role::reader;
   Instant added;
   std::optional<Instant> erased;
+};
+
+/// What the records and the crew cards ask of a person. Absent: not known, which is never 'yes'.
+struct Particulars {
+  std::optional<bool> adult;
+  std::optional<Date> trained_until;  ///< for handling sprays, by whoever trains under the law here
+  std::string certificate;            ///< number of the applicator's certificate or licence
+  std::string address;
+  std::optional<int> minutes;  ///< there is for work in a day
+};
+/// As typed; what isn't given stays, an empty text forgets.
+struct ParticularsTyped {
+  std::optional<std::string> adult, trained_until, certificate, address, minutes;
 };
 
 struct SessionView {
@@ -67,6 +81,11 @@ class Access {
   /// Forgets the name and the names of devices for good, ends every session. `confirm` must be the name, because nothing brings it back:
   /// `access.not_confirmed`.
   Status erase(const Id& id, const std::string& confirm, Instant now);
+
+  /// By reference, as events have it in `by`.
+  Result<std::map<std::string, Particulars>> particulars();
+  /// Errors: `access.no_such_person`, `access.bad_particular` (adult is `yes` or `no`, a day, 1 to 1440 minutes, texts up to 200 bytes).
+  Status note(const Id& person, const ParticularsTyped& typed);
 
   /// A code for this person, good for ten minutes and once. An earlier one that is still open no longer holds. `access.no_such_person`,
   /// `access.bad_device`.

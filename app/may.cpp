@@ -15,6 +15,7 @@ constexpr std::array<Row, all_actions.size()> table{{
     {Action::anyone,        "anyone",        true, true,  true,  true,  true},
     {Action::paired,        "paired",        true, true,  true,  true,  true},
     {Action::see_board,     "see_board",     true, true,  true,  true,  true},
+    {Action::see_records,   "see_records",   true, true,  false, false, true},
     {Action::see_garden,    "see_garden",    true, true,  true,  false, true},
     {Action::write,         "write",         true, true,  true,  true,  false},
     {Action::write_count,   "write_count",   true, true,  true,  false, false},
@@ -52,6 +53,10 @@ struct ActionOf {
   Action operator()(const garden::PlantingRemoved&) const { return Action::lay_out; }
   Action operator()(const garden::CardCopied&) const { return Action::lay_out; }
   Action operator()(const garden::WeatherAdded&) const { return Action::lay_out; }
+  Action operator()(const garden::EquipmentKept&) const { return Action::treat; }
+  Action operator()(const garden::CatchTest&) const { return Action::treat; }
+  Action operator()(const garden::StockCounted&) const { return Action::treat; }
+  Action operator()(const garden::BedEntered&) const { return Action::write_work; }
 };
 
 }  // namespace

@@ -17,6 +17,7 @@ enum class Action {
   anyone,         ///< what a device needs before it is paired; nothing about the garden
   paired,         ///< who am I, sign out, is there news
   see_board,      ///< what may be picked and entered, until when
+  see_records,    ///< sprays, harvests and entries as records, with who did them and where they live
   see_garden,     ///< advice, beds, weather, the ledger's entries
   write,          ///< some kind of event; which one is asked again by action_of
   write_count,    ///< what was counted
@@ -27,9 +28,10 @@ enum class Action {
   release_bed,    ///< lift the lock of an application outside the label
   manage_people,  ///< people, their roles, their devices
 };
-inline constexpr std::array all_actions{Action::anyone, Action::paired,      Action::see_board,   Action::see_garden,
-                                        Action::write,  Action::write_count, Action::write_work,  Action::write_harvest,
-                                        Action::treat,  Action::lay_out,     Action::release_bed, Action::manage_people};
+inline constexpr std::array all_actions{Action::anyone,        Action::paired, Action::see_board,   Action::see_records,
+                                        Action::see_garden,    Action::write,  Action::write_count, Action::write_work,
+                                        Action::write_harvest, Action::treat,  Action::lay_out,     Action::release_bed,
+                                        Action::manage_people};
 
 bool may(Role role, Action action);
 std::vector<Action> actions_of(Role role);

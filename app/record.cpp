@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "app/entropy.hpp"
+#include "app/keep.hpp"
 #include "app/materials.hpp"
 #include "core/decision/surroundings.hpp"
 #include "io/card_toml.hpp"
@@ -94,7 +95,7 @@ bool told_outside(const Application& a) { return a.outside_label && a.state == A
 Result<label::Judgement> judged_by_card(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a,
                                         Instant at) {
   const auto named = a.state == Application::State::made ? a.card : std::nullopt;
-  auto answer = judge_bed(garden, state, zone, {a.bed, a.product, a.rate, at, a.pest, {}}, named);
+  auto answer = judge_bed(garden, state, zone, {a.bed, a.product, rate_judged(a), at, a.pest, {}}, named);
   if (!answer) return fail(answer.error());
   if (answer->plantings.empty()) return fail("treat.bed_empty", {{}, 0, "bed"}, {{"bed", a.bed}});
   if (!a.card) return fail("treat.card_not_named", {{}, 0, "card"}, {{"product", a.product}});

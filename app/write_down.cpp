@@ -3,6 +3,7 @@
 #include <array>
 #include <utility>
 
+#include "app/keep.hpp"
 #include "io/quantity_text.hpp"
 #include "io/time_text.hpp"
 
@@ -19,7 +20,7 @@ Result<Instant> happened(OpenGarden& garden, const WhenAndWho& when, Instant now
   return io::parse_time(*when.at, *zone, "--at");
 }
 
-Result<RecordOutcome> write(OpenGarden& garden, garden::Payload payload, const WhenAndWho& when, Instant now) {
+Result<RecordOutcome> write(OpenGarden& garden, const garden::Payload& payload, const WhenAndWho& when, Instant now) {
   const auto at = happened(garden, when, now);
   if (!at) return fail(at.error());
   return record_saying(garden, payload, writer, when.by, *at, now);
@@ -48,13 +49,25 @@ Result<garden::Application> application_of(garden::Application::State state, con
                                   .pest = typed.pest,
                                   .outside_label = typed.outside_label,
                                   .detail = typed.detail,
-                                  .plan = std::nullopt};
+                                  .plan = std::nullopt,
+                                  .used = {}};
   if (typed.plan) {
     const auto plan = read_id(*typed.plan, "--plan");
     if (!plan) return fail(plan.error());
     application.plan = *plan;
   }
+  auto used = used_of(typed.used);
+  if (!used) return fail(used.error());
+  application.used = std::move(*used);
   return application;
+}
+
+/// The label's least for what stands there.
+std::optional<label::ProductRate> least_of(const TreatAnswer& answer) {
+  for (const auto& p : answer.plantings)
+    if (p.judgement.use)
+      if (const auto* least = answer.card.uses[*p.judgement.use].rate_min.value()) return *least;
+  return std::nullopt;
 }
 
 /// A count of a pest or a stage that no dossier knows would lie in the ledger unread.
@@ -72,6 +85,10 @@ Status known_pest_and_stage(const pest::Library& library, const CountTyped& type
 }
 
 }  // namespace
+
+Result<RecordOutcome> write_saying(OpenGarden& garden, const garden::Payload& payload, const WhenAndWho& when, Instant now) {
+  return write(garden, payload, when, now);
+}
 
 Result<RecordOutcome> write_count(OpenGarden& garden, const CountTyped& typed, const WhenAndWho& when, Instant now) {
   if (auto known = known_pest_and_stage(garden.library(), typed); !known) return fail(known.error());
@@ -125,9 +142,14 @@ Result<RecordOutcome> write_harvest_plan(OpenGarden& garden, const std::string& 
 Result<RecordOutcome> write_work(OpenGarden& garden, const std::string& kind, const std::string& bed, const std::string& detail,
                                  const WhenAndWho& when, Instant now) {
   using Kind = garden::WorkDone::Kind;
-  constexpr std::array kinds{std::pair{"hand-pick", Kind::hand_pick}, std::pair{"crush-eggs", Kind::crush_eggs},
-                             std::pair{"cover", Kind::cover},         std::pair{"uncover", Kind::uncover},
-                             std::pair{"pull", Kind::pull},           std::pair{"water", Kind::water}};
+  constexpr std::array kinds{std::pair{"hand-pick", Kind::hand_pick},
+                             std::pair{"crush-eggs", Kind::crush_eggs},
+                             std::pair{"cover", Kind::cover},
+                             std::pair{"uncover", Kind::uncover},
+                             std::pair{"pull", Kind::pull},
+                             std::pair{"water", Kind::water},
+                             std::pair{"release-friends", Kind::release_friends},
+                             std::pair{"clean-up", Kind::clean_up}};
   for (const auto& [word, value] : kinds)
     if (kind == word) return write(garden, garden::WorkDone{value, bed, detail}, when, now);
   return fail("write.work_kind", {{}, 0, "WORK"}, {{"given", kind}});
@@ -150,7 +172,7 @@ Result<RecordOutcome> write_withdrawal(OpenGarden& garden, const std::string& id
 Result<SprayOutcome> ask_spray(OpenGarden& garden, const SprayTyped& typed, const WhenAndWho& when, Instant now) {
   const auto on = happened(garden, when, now);
   if (!on) return fail(on.error());
-  SprayOutcome outcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}};
+  SprayOutcome outcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}, {}};
   auto answer = may_treat(garden, outcome.question);
   if (!answer) return fail(answer.error());
   outcome.answer = std::move(*answer);
@@ -165,11 +187,12 @@ Result<SprayOutcome> write_spray(OpenGarden& garden, garden::Application::State 
     if (!typed.outside_label || state != garden::Application::State::made) return fail(outcome.error());
     const auto on = happened(garden, when, now);
     if (!on) return fail(on.error());
-    outcome = SprayOutcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}};
+    outcome = SprayOutcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}, {}};
   }
   auto application = application_of(state, typed);
   if (!application) return fail(application.error());
   if (outcome->answer) application->card = outcome->answer->card_digest;
+  outcome->actual = actual_said(*application, outcome->answer ? least_of(*outcome->answer) : std::nullopt);
   auto written = write(garden, *application, when, now);
   if (written) {
     outcome->written = std::move(*written);

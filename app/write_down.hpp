@@ -26,11 +26,21 @@ struct HarvestTyped {
   std::optional<std::string> amount;
   std::string detail;
 };
+/// What a spray used; all of it may be left out.
+struct UsedTyped {
+  std::optional<std::string> amount, area, mixed, leftover;
+  std::string lot, equipment, nozzle, method, why, system_plan;
+  std::optional<std::string> use_type, growth_stage;
+};
 struct SprayTyped {
   std::string bed, planting, product, rate, pest, detail;
   std::optional<std::string> plan;  ///< id of the plan carried out or cancelled
   bool outside_label = false;
+  UsedTyped used = {};
 };
+
+/// Any saying, at the time and under the name typed: for app/keep.
+Result<RecordOutcome> write_saying(OpenGarden& garden, const garden::Payload& payload, const WhenAndWho& when, Instant now);
 
 /// Errors: those of the words (`quantity.…`, `time.…`, `write.work_kind`, `write.basis`, `write.id`, `app.no_such_pest`,
 /// `app.no_such_stage`) and of app::record.
@@ -40,7 +50,7 @@ Result<RecordOutcome> write_removal(OpenGarden& garden, const std::string& plant
 Result<RecordOutcome> write_harvest(OpenGarden& garden, const HarvestTyped& typed, const WhenAndWho& when, Instant now);
 Result<RecordOutcome> write_harvest_plan(OpenGarden& garden, const std::string& planting, const std::string& day, const WhenAndWho& when,
                                          Instant now);
-/// `kind`: `hand-pick`, `crush-eggs`, `cover`, `uncover`, `pull`, `water`.
+/// `kind`: `hand-pick`, `crush-eggs`, `cover`, `uncover`, `pull`, `water`, `release-friends`, `clean-up`.
 Result<RecordOutcome> write_work(OpenGarden& garden, const std::string& kind, const std::string& bed, const std::string& detail,
                                  const WhenAndWho& when, Instant now);
 /// `basis`: `destroyed`, `authority`.
@@ -54,6 +64,7 @@ struct SprayOutcome {
   TreatQuestion question;
   std::optional<TreatAnswer> answer;     ///< absent when the garden has no card of that product
   std::optional<RecordOutcome> written;  ///< absent when nothing was to be written, or the card didn't allow it
+  std::optional<Reason> actual;          ///< what the amounts came to (app/keep)
 };
 /// Writes nothing. Errors: those of may_treat.
 Result<SprayOutcome> ask_spray(OpenGarden& garden, const SprayTyped& typed, const WhenAndWho& when, Instant now);

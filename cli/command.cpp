@@ -26,8 +26,8 @@ const std::vector<Command>& commands() {
   static const std::vector<Command> all = [] {
     std::vector<Command> made;
     for (const auto& group :
-         {garden_commands, decide_commands, writing_commands, spray_commands, mixing_commands, people_commands, ledger_commands,
-          weather_commands, weather_fetch_commands, science_commands, develop_commands, dossier_commands})
+         {garden_commands, decide_commands, writing_commands, spray_commands, mixing_commands, keeping_commands, print_commands,
+          people_commands, ledger_commands, weather_commands, weather_fetch_commands, science_commands, develop_commands, dossier_commands})
       for (auto& command : group()) made.push_back(std::move(command));
     return made;
   }();

@@ -12,6 +12,8 @@ std::vector<Command> decide_commands();         ///< compare, pull
 std::vector<Command> writing_commands();        ///< count, planting, harvest, work, withdraw
 std::vector<Command> spray_commands();          ///< spray …, release, judge
 std::vector<Command> mixing_commands();         ///< calibrate, mix, windows
+std::vector<Command> keeping_commands();        ///< equipment, catch-test, shelf …, enter
+std::vector<Command> print_commands();          ///< records, print …
 std::vector<Command> people_commands();         ///< people …, pair
 std::vector<Command> ledger_commands();         ///< ledger …, doctor
 std::vector<Command> weather_commands();        ///< weather check, weather show

@@ -48,6 +48,20 @@ Result<Answer> change(const Arguments& given, const Context& context) {
   return Answer{context.json ? render::person_json(*changed) : render::person_text(*changed, "access.text.changed", context.style)};
 }
 
+Result<Answer> note(const Arguments& given, const Context& context) {
+  const auto book = open(given);
+  if (!book) return fail(book.error());
+  const auto person = book->access->find(given.text("person"));
+  if (!person) return fail(person.error());
+  const auto noted = book->access->note(person->id, {.adult = given.maybe("adult"),
+                                                     .trained_until = given.maybe("trained-until"),
+                                                     .certificate = given.maybe("certificate"),
+                                                     .address = given.maybe("address"),
+                                                     .minutes = given.maybe("minutes")});
+  if (!noted) return fail(noted.error());
+  return Answer{context.json ? render::person_json(*person) : render::person_text(*person, "access.text.noted", context.style)};
+}
+
 Result<Answer> erase(const Arguments& given, const Context& context) {
   const auto book = open(given);
   if (!book) return fail(book.error());
@@ -109,6 +123,16 @@ std::vector<Command> people_commands() {
        {person, garden, {.name = "name", .placeholder = "NAME"}, role},
        {"leafturn people change Ana --role applicator --garden my-garden"},
        change},
+      {"people note",
+       {person,
+        garden,
+        {.name = "adult", .placeholder = "YES"},
+        {.name = "trained-until", .placeholder = "DAY"},
+        {.name = "certificate", .placeholder = "NUMBER"},
+        {.name = "address", .placeholder = "TEXT"},
+        {.name = "minutes", .placeholder = "N"}},
+       {"leafturn people note Ana --garden my-garden --adult yes --trained-until 2027-03-01 --minutes 90"},
+       note},
       {"pair",
        {person, garden, device, {.name = "address", .placeholder = "URL"}},
        {"leafturn pair Ana --garden my-garden --address https://garden.example:8443"},

@@ -32,7 +32,19 @@ app::SprayTyped typed(const Arguments& given) {
           .pest = given.text("pest"),
           .detail = given.text("detail"),
           .plan = given.maybe("plan"),
-          .outside_label = given.has("outside-label")};
+          .outside_label = given.has("outside-label"),
+          .used = {.amount = given.maybe("amount"),
+                   .area = given.maybe("area"),
+                   .mixed = given.maybe("mixed"),
+                   .leftover = given.maybe("leftover"),
+                   .lot = given.text("lot"),
+                   .equipment = given.text("equipment"),
+                   .nozzle = given.text("nozzle"),
+                   .method = given.text("method"),
+                   .why = given.text("why"),
+                   .system_plan = given.text("system-plan"),
+                   .use_type = given.maybe("use-type"),
+                   .growth_stage = given.maybe("growth-stage")}};
 }
 
 app::WhenAndWho when(const Arguments& given) { return {given.maybe("at"), given.text("by")}; }
@@ -47,6 +59,7 @@ Result<Answer> shown(app::OpenGarden& garden, const Result<app::SprayOutcome>& o
                            [](const auto& p) { return says_no(p.judgement.verdict); });
   Answer answer{
       context.json ? render::spray_json(*outcome, *zone, context.style) : render::spray_text(*outcome, *zone, context.style), {}, no};
+  if (wrote && outcome->actual) answer.remarks.push_back("leafturn: " + words::say(*outcome->actual, context.style));
   if (wrote && no)
     answer.remarks.push_back(
         words::say_error({"treat.not_written", {{}, 0, outcome->question.product}, {}, ErrorKind::bad_input}, context.style));
@@ -116,6 +129,18 @@ std::vector<Command> spray_commands() {
         planting,
         {.name = "plan", .placeholder = "ID"},
         {.name = "outside-label", .placeholder = ""},
+        {.name = "amount", .placeholder = "AMOUNT"},
+        {.name = "area", .placeholder = "A"},
+        {.name = "mixed", .placeholder = "V"},
+        {.name = "leftover", .placeholder = "V"},
+        {.name = "lot", .placeholder = "LOT"},
+        {.name = "equipment", .placeholder = "NAME"},
+        {.name = "nozzle", .placeholder = "NOZZLE"},
+        {.name = "method", .placeholder = "TEXT"},
+        {.name = "use-type", .placeholder = "TYPE"},
+        {.name = "growth-stage", .placeholder = "BBCH"},
+        {.name = "why", .placeholder = "TEXT"},
+        {.name = "system-plan", .placeholder = "TEXT"},
         detail,
         by},
        {"leafturn spray made --garden my-garden --bed 1 --product \"Demo Oil One\" --rate \"1 floz/gal\" --outside-label"},

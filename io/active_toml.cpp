@@ -16,6 +16,8 @@ using pest::Active;
 constexpr Range kDays{0.01, 120.0};
 constexpr Range kWindow{0.0, 120.0};
 constexpr Range kShare{0.0, 1.0};
+constexpr Range kPh{1.0, 14.0};
+constexpr Range kHours{0.001, 100000.0};
 
 std::optional<Active::Span> read_span(Fields& f, std::string_view key, Range range) {
   auto inner = f.inner(key, false);
@@ -77,6 +79,17 @@ Result<pest::Active> read_active_toml(std::string_view bytes, const std::string&
   out.name = top.text("name");
   out.gaps = top.texts("gaps", false);
   out.half_life_days = read_span(top, "half_life_days", kDays);
+  for (auto& f : top.list("in_water", false)) {
+    Active::InWater water;
+    water.source = f.source();
+    water.ph = f.number("ph", kPh);
+    const Range hours = f.span(kHours);
+    water.low_hours = hours.low;
+    water.high_hours = hours.high;
+    f.finish();
+    if (!out.in_water.empty() && water.ph <= out.in_water.back().ph) f.fail("dossier.out_of_range", "ph");
+    out.in_water.push_back(std::move(water));
+  }
   out.wash_off = top.figure_or_none("wash_off", kShare);
   out.window_days = read_span(top, "window_days", kWindow);
   if (auto f = top.inner("contact_only", false)) {

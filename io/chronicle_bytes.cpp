@@ -168,6 +168,29 @@ void keep(Way& way, Mass& mass) {
   way(grams);
   mass = Mass::grams(grams);
 }
+template <class Way>
+void keep(Way& way, Volume& volume) {
+  double litres = volume.litres();
+  way(litres);
+  volume = Volume::litres(litres);
+}
+template <class Way>
+void keep(Way& way, Area& area) {
+  double square_metres = area.square_metres();
+  way(square_metres);
+  area = Area::square_metres(square_metres);
+}
+template <class Way>
+void keep(Way& way, Duration& duration) {
+  way(duration.microseconds);
+}
+template <class Way>
+void keep(Way& way, Amount& amount) {
+  bool weighs = std::holds_alternative<Mass>(amount);
+  way(weighs);
+  if constexpr (Way::reads) amount = weighs ? Amount{Mass{}} : Amount{Volume{}};
+  std::visit([&](auto& measured) { keep(way, measured); }, amount);
+}
 template <class Way, class Plain>
   requires requires(Way& way, Plain& plain) { way(plain); }
 void keep(Way& way, Plain& plain) {
@@ -224,9 +247,14 @@ void keep(Way& way, WorkDone& s) {
   all_of(way, kind, bed, detail);
 }
 template <class Way>
+void keep(Way& way, Used& s) {
+  auto& [amount, area, mixed, leftover, lot, equipment, nozzle, method, type, growth_stage, why, system_plan] = s;
+  all_of(way, amount, area, mixed, leftover, lot, equipment, nozzle, method, type, growth_stage, why, system_plan);
+}
+template <class Way>
 void keep(Way& way, Application& s) {
-  auto& [state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged] = s;
-  all_of(way, state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged);
+  auto& [state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged, used] = s;
+  all_of(way, state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged, used);
 }
 template <class Way>
 void keep(Way& way, HarvestTaken& s) {
@@ -258,6 +286,27 @@ template <class Way>
 void keep(Way& way, ApplicationJudged& s) {
   auto& [verdict, application, bed, card, rule] = s;
   all_of(way, verdict, application, bed, card, rule);
+}
+
+template <class Way>
+void keep(Way& way, EquipmentKept& s) {
+  auto& [equipment, nozzle, tank, detail] = s;
+  all_of(way, equipment, nozzle, tank, detail);
+}
+template <class Way>
+void keep(Way& way, CatchTest& s) {
+  auto& [equipment, nozzle, caught, area, detail] = s;
+  all_of(way, equipment, nozzle, caught, area, detail);
+}
+template <class Way>
+void keep(Way& way, StockCounted& s) {
+  auto& [product, lot, amount, opened, expires, detail] = s;
+  all_of(way, product, lot, amount, opened, expires, detail);
+}
+template <class Way>
+void keep(Way& way, BedEntered& s) {
+  auto& [bed, exception, stayed, detail] = s;
+  all_of(way, bed, exception, stayed, detail);
 }
 
 void keep(Writer& way, Saying& saying) {
@@ -350,7 +399,8 @@ void keep_parts(Way& way, ChronicleParts& parts) {
   way(g.last_seq);
   const auto list = [&](auto& one) { keep_list(way, one); };
   list(g.counts), list(g.work), list(g.applications), list(g.harvests), list(g.planned_harvests), list(g.cards), list(g.weather),
-      list(g.releases), list(g.judgements), list(parts.structure), list(parts.amended), list(parts.early);
+      list(g.releases), list(g.judgements), list(g.equipment), list(g.catch_tests), list(g.stock), list(g.entries), list(parts.structure),
+      list(parts.amended), list(parts.early);
   keep_map(way, parts.writers, [&](std::uint64_t& last) { way(last); });
   keep_map(way, parts.of_bed, [&](SharedList<std::uint64_t>& seqs) { keep_rising(way, seqs); });
 }

@@ -92,4 +92,12 @@ Result<Event> decode_event(std::string_view bytes) {
   return event;
 }
 
+std::vector<std::pair<std::string, std::string>> fields_of(const Saying& saying) {
+  Ordered object = Ordered::object();
+  write_saying(saying, object);
+  std::vector<std::pair<std::string, std::string>> fields;
+  for (const auto& [name, value] : object.items()) fields.emplace_back(name, value.is_string() ? value.get<std::string>() : value.dump());
+  return fields;
+}
+
 }  // namespace leafturn::io

@@ -3,6 +3,8 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include "core/base/result.hpp"
 #include "core/garden/event.hpp"
@@ -16,5 +18,8 @@ inline constexpr std::size_t most_event_bytes = 1'000'000;
 std::string encode_event(const garden::Event& event);
 /// Strict: unknown kinds and fields, wrong types, missing fields, non-UTF-8, numbers outside their range are refused with the field.
 Result<garden::Event> decode_event(std::string_view bytes);
+
+/// The fields of a saying as its bytes have them, in that order: name, and value as text.
+std::vector<std::pair<std::string, std::string>> fields_of(const garden::Saying& saying);
 
 }  // namespace leafturn::io

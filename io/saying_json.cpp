@@ -10,16 +10,21 @@ using Ordered = nlohmann::ordered_json;
 
 const std::vector<std::string> unit_words{"metric", "us"};
 const std::vector<std::string> setting_words{"residential", "agricultural"};
-const std::vector<std::string> work_words{"hand_pick", "crush_eggs", "cover", "uncover", "pull", "water"};
+const std::vector<std::string> work_words{"hand_pick", "crush_eggs", "cover", "uncover", "pull", "water", "release_friends", "clean_up"};
 const std::vector<std::string> state_words{"planned", "made", "cancelled"};
 const std::vector<std::string> basis_words{"destroyed", "authority"};
 const std::vector<std::string> verdict_words{"within_label", "outside_label"};
+const std::vector<std::string> use_type_words{"surface", "closed_space", "seed"};
+const std::vector<std::string> exception_words{"no_contact", "short_task", "emergency"};
 const std::vector<std::string> file_unit_words{"F", "C", "us", "si", "tenths"};
 
 // The bounds of what the format can say; whether it makes sense in a garden is garden::check's question.
 constexpr double most_degrees = 360.0;
 constexpr double most_metres = 1e6;
 constexpr double most_grams = 1e9;
+constexpr double most_litres = 1e7;
+constexpr double most_square_metres = 1e9;
+constexpr double most_minutes = 1e5;
 constexpr std::int64_t most_things = 1'000'000'000;
 
 template <class Enum>
@@ -138,6 +143,61 @@ Saying read_work_done(Fields& f) {
   return s;
 }
 
+void put_litres(Ordered& o, const char* name, const std::optional<Volume>& volume) {
+  if (volume) o[name] = volume->litres();
+}
+std::optional<Volume> maybe_litres(Fields& f, const char* name) {
+  const auto litres = f.maybe_number(name, -most_litres, most_litres);
+  return litres ? std::optional(Volume::litres(*litres)) : std::nullopt;
+}
+void put_amount(Ordered& o, const std::optional<Amount>& amount) {
+  if (!amount) return;
+  if (const auto* mass = std::get_if<Mass>(&*amount))
+    o["amount_g"] = mass->grams();
+  else
+    o["amount_l"] = std::get<Volume>(*amount).litres();
+}
+/// One of the two, or neither.
+std::optional<Amount> maybe_amount(Fields& f) {
+  const auto litres = maybe_litres(f, "amount_l");
+  const auto grams = f.maybe_number("amount_g", -most_grams, most_grams);
+  if (litres && grams) f.refuse("event.amount_twice", "amount_g");
+  if (grams) return Mass::grams(*grams);
+  if (litres) return *litres;
+  return std::nullopt;
+}
+
+void write(const Used& s, Ordered& o) {
+  put_amount(o, s.amount);
+  if (s.area) o["area_m2"] = s.area->square_metres();
+  put_litres(o, "mixed_l", s.mixed);
+  put_litres(o, "leftover_l", s.leftover);
+  put_text(o, "lot", s.lot);
+  put_text(o, "equipment", s.equipment);
+  put_text(o, "nozzle", s.nozzle);
+  put_text(o, "method", s.method);
+  if (s.type) o["use_type"] = word_of(*s.type, use_type_words);
+  if (s.growth_stage) o["growth_stage"] = *s.growth_stage;
+  put_text(o, "why", s.why);
+  put_text(o, "system_plan", s.system_plan);
+}
+Used read_used(Fields& f) {
+  Used s;
+  s.amount = maybe_amount(f);
+  if (const auto metres = f.maybe_number("area_m2", -most_square_metres, most_square_metres)) s.area = Area::square_metres(*metres);
+  s.mixed = maybe_litres(f, "mixed_l");
+  s.leftover = maybe_litres(f, "leftover_l");
+  s.lot = f.text_or_empty("lot");
+  s.equipment = f.text_or_empty("equipment");
+  s.nozzle = f.text_or_empty("nozzle");
+  s.method = f.text_or_empty("method");
+  if (const auto word = f.maybe_word("use_type", use_type_words)) s.type = value_of<Used::Type>(*word);
+  s.growth_stage = as_int(f.maybe_whole("growth_stage", -most_things, most_things));
+  s.why = f.text_or_empty("why");
+  s.system_plan = f.text_or_empty("system_plan");
+  return s;
+}
+
 void write(const Application& s, Ordered& o) {
   o["state"] = word_of(s.state, state_words);
   o["bed"] = s.bed;
@@ -150,6 +210,7 @@ void write(const Application& s, Ordered& o) {
   put_text(o, "detail", s.detail);
   if (s.plan) o["plan"] = s.plan->text();
   if (s.not_judged) o["not_judged"] = true;
+  write(s.used, o);
 }
 Saying read_application(Fields& f) {
   Application s;
@@ -164,6 +225,7 @@ Saying read_application(Fields& f) {
   s.detail = f.text_or_empty("detail");
   s.plan = f.maybe_id("plan");
   s.not_judged = f.flag_or_false("not_judged");
+  s.used = read_used(f);
   return s;
 }
 
@@ -249,12 +311,81 @@ Saying read_application_judged(Fields& f) {
   return s;
 }
 
+void write(const EquipmentKept& s, Ordered& o) {
+  o["equipment"] = s.equipment;
+  put_text(o, "nozzle", s.nozzle);
+  put_litres(o, "tank_l", s.tank);
+  put_text(o, "detail", s.detail);
+}
+Saying read_equipment_kept(Fields& f) {
+  EquipmentKept s;
+  s.equipment = f.text("equipment");
+  s.nozzle = f.text_or_empty("nozzle");
+  s.tank = maybe_litres(f, "tank_l");
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
+void write(const CatchTest& s, Ordered& o) {
+  o["equipment"] = s.equipment;
+  put_text(o, "nozzle", s.nozzle);
+  o["caught_l"] = s.caught.litres();
+  o["area_m2"] = s.area.square_metres();
+  put_text(o, "detail", s.detail);
+}
+Saying read_catch_test(Fields& f) {
+  CatchTest s;
+  s.equipment = f.text("equipment");
+  s.nozzle = f.text_or_empty("nozzle");
+  s.caught = Volume::litres(f.number("caught_l", -most_litres, most_litres));
+  s.area = Area::square_metres(f.number("area_m2", -most_square_metres, most_square_metres));
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
+void write(const StockCounted& s, Ordered& o) {
+  o["product"] = s.product;
+  put_text(o, "lot", s.lot);
+  put_amount(o, s.amount);
+  put_date(o, "opened", s.opened);
+  put_date(o, "expires", s.expires);
+  put_text(o, "detail", s.detail);
+}
+Saying read_stock_counted(Fields& f) {
+  StockCounted s;
+  s.product = f.text("product");
+  s.lot = f.text_or_empty("lot");
+  if (const auto amount = maybe_amount(f))
+    s.amount = *amount;
+  else
+    f.refuse("event.amount_missing", "amount_l");
+  s.opened = f.maybe_date("opened");
+  s.expires = f.maybe_date("expires");
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
+void write(const BedEntered& s, Ordered& o) {
+  o["bed"] = s.bed;
+  if (s.exception) o["exception"] = word_of(*s.exception, exception_words);
+  if (s.stayed) o["stayed_min"] = s.stayed->microseconds / 60'000'000;
+  put_text(o, "detail", s.detail);
+}
+Saying read_bed_entered(Fields& f) {
+  BedEntered s;
+  s.bed = f.text("bed");
+  if (const auto word = f.maybe_word("exception", exception_words)) s.exception = value_of<BedEntered::Exception>(*word);
+  if (const auto minutes = f.maybe_whole("stayed_min", 0, static_cast<std::int64_t>(most_minutes))) s.stayed = Duration::minutes(*minutes);
+  s.detail = f.text_or_empty("detail");
+  return s;
+}
+
 using Reader = Saying (*)(Fields&);
 // In the order of the variant, whose words kind_word gives.
 constexpr std::array<Reader, std::variant_size_v<Saying>> readers{
-    read_garden_described, read_bed_laid,     read_planting_sown,     read_planting_removed, read_count_taken,
-    read_work_done,        read_application,  read_harvest_taken,     read_harvest_planned,  read_card_copied,
-    read_weather_added,    read_bed_released, read_application_judged};
+    read_garden_described,   read_bed_laid,       read_planting_sown,   read_planting_removed, read_count_taken,   read_work_done,
+    read_application,        read_harvest_taken,  read_harvest_planned, read_card_copied,      read_weather_added, read_bed_released,
+    read_application_judged, read_equipment_kept, read_catch_test,      read_stock_counted,    read_bed_entered};
 
 template <std::size_t I = 0>
 std::optional<std::size_t> index_of(const std::string& kind) {

@@ -24,6 +24,8 @@ void write_active(Page& page, const Active& a) {
   const std::string& group = a.mode_of_action.value;
   line("actives_page.group", group == "none" ? page.word("actives_page.no_group") : group, a.mode_of_action.source);
   if (a.half_life_days) line("actives_page.half_life", span(*a.half_life_days), a.half_life_days->source);
+  for (const auto& water : a.in_water)
+    line("actives_page.in_water", "pH " + number(water.ph) + ": " + range(water.low_hours, water.high_hours) + " h", water.source);
   if (a.wash_off) line("actives_page.wash_off", number(100.0 * a.wash_off->value) + " %", a.wash_off->source);
   if (a.window_days) line("actives_page.window", span(*a.window_days), a.window_days->source);
   if (a.contact_only && a.contact_only->value)

@@ -8,12 +8,12 @@ cd "$root" || exit 3
 needs_to_run=(
   g++:g++ cmake:cmake ninja:ninja-build pkg-config:pkg-config git:git
   libfmt-dev libexpected-dev libtomlplusplus-dev nlohmann-json3-dev libcli11-dev libsqlite3-dev libsqlitecpp-dev
-  libhowardhinnant-date-dev libsodium-dev libqrcodegencpp-dev libcpp-httplib-dev libboost-dev libssl-dev zlib1g-dev libgtest-dev tzdata ca-certificates
+  libhowardhinnant-date-dev libsodium-dev libqrcodegencpp-dev libcpp-httplib-dev libboost-dev libssl-dev zlib1g-dev libcairo2-dev libpango1.0-dev fonts-dejavu-core libgtest-dev tzdata ca-certificates
 )
 needs_to_check=(
   clang++-19:clang-19 wasm-ld-19:lld-19 clang-format-19:clang-format-19 libc++-19-dev-wasm32 wasi-libc
   chromium:chromium mold:mold ccache:ccache curl:curl python3-numpy python3-scipy librapidcheck-dev libbenchmark-dev
-  certutil:libnss3-tools
+  certutil:libnss3-tools pdftotext:poppler-utils
 )
 needs_to_check_long=(clang-tidy-19:clang-tidy-19 libclang-rt-19-dev)
 

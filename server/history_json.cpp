@@ -69,10 +69,14 @@ class Teller {
              {"plants", std::int64_t{e.plants}}}};
   }
   Reason tell(const garden::WorkDone& e) const {
-    static const std::map<garden::WorkDone::Kind, std::string> kinds{
-        {garden::WorkDone::Kind::hand_pick, "hand_pick"}, {garden::WorkDone::Kind::crush_eggs, "crush_eggs"},
-        {garden::WorkDone::Kind::cover, "cover"},         {garden::WorkDone::Kind::uncover, "uncover"},
-        {garden::WorkDone::Kind::pull, "pull"},           {garden::WorkDone::Kind::water, "water"}};
+    static const std::map<garden::WorkDone::Kind, std::string> kinds{{garden::WorkDone::Kind::hand_pick, "hand_pick"},
+                                                                     {garden::WorkDone::Kind::crush_eggs, "crush_eggs"},
+                                                                     {garden::WorkDone::Kind::cover, "cover"},
+                                                                     {garden::WorkDone::Kind::uncover, "uncover"},
+                                                                     {garden::WorkDone::Kind::pull, "pull"},
+                                                                     {garden::WorkDone::Kind::water, "water"},
+                                                                     {garden::WorkDone::Kind::release_friends, "release_friends"},
+                                                                     {garden::WorkDone::Kind::clean_up, "clean_up"}};
     return with_detail("work", {{"work", Term{"pages.work." + kinds.at(e.kind)}}}, e.detail);
   }
   Reason tell(const garden::Application& e) const {
@@ -105,10 +109,14 @@ class Teller {
     const bool within = e.verdict == garden::ApplicationJudged::Verdict::within_label;
     return {within ? "pages.history.judged_within" : "pages.history.judged_outside", {}};
   }
+  Reason tell(const garden::BedEntered& e) const { return with_detail(e.exception ? "entered_early" : "entered", {}, e.detail); }
   // Of the whole garden, never of one bed: history_json asks for none of them.
   Reason tell(const garden::GardenDescribed&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::CardCopied&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::WeatherAdded&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::EquipmentKept&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::CatchTest&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::StockCounted&) const { return {"pages.history.bed_laid", {}}; }
 
   const Sown& sown_;
   const pest::Library& library_;

@@ -49,6 +49,19 @@ void add_access(Routes& call) {
   call("POST", "/api/sessions/{session}/revoke", Action::manage_people, post_revoke);
 }
 
+void add_print(Routes& call) {
+  call("GET", "/api/records", Action::see_records, get_records);
+  call("GET", "/api/print/records.pdf", Action::see_records, get_records_pdf);
+  call("GET", "/api/print/records.csv", Action::see_records, get_records_csv);
+  call("GET", "/api/print/log.pdf", Action::see_records, get_log_pdf);
+  call("GET", "/api/print/log.csv", Action::see_records, get_log_csv);
+  call("GET", "/api/print/board.pdf", Action::see_board, get_board_pdf);
+  call("GET", "/api/print/calendar.pdf", Action::see_board, get_calendar_pdf);
+  call("GET", "/api/print/crew.pdf", Action::manage_people, get_crew_pdf);
+  call("GET", "/api/print/sign.pdf", Action::see_board, get_sign_pdf);
+  call("GET", "/api/print/worksheet.pdf", Action::treat, get_worksheet_pdf);
+}
+
 Response app_js(Site&, const Request& request) { return page_file("app.js", request); }
 Response app_css(Site&, const Request& request) { return page_file("app.css", request); }
 Response worker_js(Site&, const Request& request) { return page_file("worker.js", request); }
@@ -70,6 +83,7 @@ void add_pages(Routes& call) {
   for (const char* pattern :
        {"/beds/{bed}", "/beds/{bed}/pull", "/seasons", "/seasons/{pest}", "/weather", "/outlook", "/outlook/{bed}/{pest}"})
     call("GET", pattern, Action::see_garden, index_html);
+  call("GET", "/records", Action::see_records, index_html);
   call("GET", "/write/{what}", Action::write, index_html);
   for (const char* pattern : {"/cards", "/cards/{card}"}) call("GET", pattern, Action::see_garden, index_html);
   call("GET", "/people", Action::manage_people, index_html);
@@ -106,6 +120,7 @@ Router make_router(app::OpenGarden& garden, app::Access& access, Clock clock, st
   call("GET", "/api/cards/{card}", Action::see_garden, get_card);
   call("POST", "/api/cards/check", Action::lay_out, post_card_check);
   call("POST", "/api/cards", Action::lay_out, post_card);
+  add_print(call);
   add_access(call);
   add_pages(call);
   return router;

@@ -2,6 +2,7 @@
 /// Who may use a garden: people's names, codes that pair a device, sessions. Kept beside the ledger, never in its chain, so that a name can
 /// be erased and the chain still holds. No SQL or driver type shows here. Secrets are kept as digests only.
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -61,6 +62,12 @@ class AccessBook {
   Status change_person(const Person& person);
   /// The name and the names of devices are overwritten in the file, sessions end, an open code is gone. `access.no_such_person`.
   Status erase_person(const Id& id, Instant at);
+
+  /// What else is kept of a person, by what it is (`certificate`); gone when they are erased.
+  using Particulars = std::map<std::string, std::string>;
+  Result<std::map<Id, Particulars>> particulars();
+  /// Replaces those given; an empty one is forgotten. `access.no_such_person`.
+  Status note_particulars(const Id& person, const Particulars& given);
 
   /// Of this file, for every code's digest.
   Result<Salt> salt();

@@ -12,7 +12,7 @@ namespace leafturn::store {
 namespace {
 
 constexpr int book_id = 0x4c664163;  // 'LfAc'
-constexpr int book_version = 1;
+constexpr int book_version = 2;
 constexpr int wait_ms = 5000;
 
 constexpr const char* schema = R"(
@@ -26,6 +26,9 @@ CREATE TABLE sessions (id BLOB NOT NULL PRIMARY KEY, secret BLOB NOT NULL UNIQUE
                        since_us INTEGER NOT NULL, seen_us INTEGER NOT NULL, ends_us INTEGER NOT NULL, revoked_us INTEGER);
 CREATE INDEX sessions_of ON sessions (person);
 )";
+// Since version 2.
+constexpr const char* particulars_schema =
+    "CREATE TABLE particulars (person BLOB NOT NULL, what TEXT NOT NULL, value TEXT NOT NULL, PRIMARY KEY (person, what))";
 constexpr const char* person_columns = "p.id, p.name, p.role, p.added_us, p.erased_us";
 constexpr const char* session_columns = "s.id, s.secret, s.person, s.device, s.since_us, s.seen_us, s.ends_us, s.revoked_us";
 
@@ -76,6 +79,7 @@ Status set_up(SQLite::Database& db, const std::string& path) {
   const bool blank = pragma(db, "application_id") == 0 && db.execAndGet("SELECT count(*) FROM sqlite_schema").getInt() == 0;
   if (blank) {
     db.exec(schema);
+    db.exec(particulars_schema);
     db.exec("PRAGMA application_id = " + std::to_string(book_id));
     db.exec("PRAGMA user_version = " + std::to_string(book_version));
     SQLite::Statement salt(db, "INSERT INTO book (salt) VALUES (?)");
@@ -84,6 +88,10 @@ Status set_up(SQLite::Database& db, const std::string& path) {
   }
   if (pragma(db, "application_id") != book_id) return fail("access.not_a_book", {path, 0, {}});
   if (pragma(db, "user_version") > book_version) return fail("access.book_newer", {path, 0, {}});
+  if (pragma(db, "user_version") < 2) {
+    db.exec(particulars_schema);
+    db.exec("PRAGMA user_version = " + std::to_string(book_version));
+  }
   transaction.commit();
   return {};
 }
@@ -183,6 +191,36 @@ Status AccessBook::erase_person(const Id& id, Instant at) {
       return fail("access.no_such_person", {}, {{"person", id.text()}}, ErrorKind::not_found);
     inside_->run_on(("UPDATE sessions SET device = '', revoked_us = coalesce(revoked_us, " + when + ") WHERE person = ?").c_str(), id);
     inside_->run_on("DELETE FROM pairings WHERE person = ?", id);
+    inside_->run_on("DELETE FROM particulars WHERE person = ?", id);
+    transaction.commit();
+    return {};
+  });
+}
+
+Result<std::map<Id, AccessBook::Particulars>> AccessBook::particulars() {
+  return inside_->guarded([&]() -> Result<std::map<Id, Particulars>> {
+    auto rows = inside_->statement("SELECT person, what, value FROM particulars");
+    std::map<Id, Particulars> found;
+    while (rows.executeStep()) found[Id{bytes_of<16>(rows.getColumn(0))}][text_of(rows.getColumn(1))] = text_of(rows.getColumn(2));
+    return found;
+  });
+}
+
+Status AccessBook::note_particulars(const Id& person, const Particulars& given) {
+  return inside_->guarded([&]() -> Status {
+    SQLite::Transaction transaction(*inside_->db, SQLite::TransactionBehavior::IMMEDIATE);
+    auto there = inside_->statement("SELECT 1 FROM people WHERE id = ? AND erased_us IS NULL");
+    bind_bytes(there, 1, person.bytes);
+    if (!there.executeStep()) return fail("access.no_such_person", {}, {{"person", person.text()}}, ErrorKind::not_found);
+    there.reset();
+    for (const auto& [what, value] : given) {
+      auto one = inside_->statement(value.empty() ? "DELETE FROM particulars WHERE person = ? AND what = ?"
+                                                  : "INSERT OR REPLACE INTO particulars (person, what, value) VALUES (?, ?, ?)");
+      bind_bytes(one, 1, person.bytes);
+      one.bind(2, what);
+      if (!value.empty()) one.bind(3, value);
+      one.exec();
+    }
     transaction.commit();
     return {};
   });

@@ -135,7 +135,7 @@ class Checker {
     first.unless(s.state != Application::State::planned || !s.not_judged, "garden.planned_unjudged", "not_judged");
     first.unless(s.state != Application::State::cancelled || s.plan.has_value(), "garden.cancel_needs_plan", "plan");
     if (s.plan) first.then(open_plan(*s.plan, s));
-    return first.result();
+    return first.then(used(s.used)).result();
   }
 
   Status operator()(const HarvestTaken& s) const {
@@ -177,7 +177,66 @@ class Checker {
     return First{}.unless(there, "garden.judges_nothing", "application").then(name_or_empty(s.rule, "rule")).result();
   }
 
+  Status operator()(const EquipmentKept& s) const {
+    return First{}
+        .then(name(s.equipment, "equipment"))
+        .then(name_or_empty(s.nozzle, "nozzle"))
+        .then(detail(s.detail, "detail"))
+        .unless(!s.tank || within(s.tank->litres(), 0.05, 1e4), "garden.amount_impossible", "tank_l")
+        .result();
+  }
+
+  Status operator()(const CatchTest& s) const {
+    const bool known =
+        std::any_of(g_.equipment.begin(), g_.equipment.end(), [&](const auto& e) { return e.what.equipment == s.equipment; });
+    return First{}
+        .then(name(s.equipment, "equipment"))
+        .unless(known, "garden.no_such_equipment", "equipment", {{"equipment", s.equipment}})
+        .then(name_or_empty(s.nozzle, "nozzle"))
+        .then(detail(s.detail, "detail"))
+        .unless(within(s.caught.litres(), 0.001, 1e4), "garden.amount_impossible", "caught_l")
+        .unless(within(s.area.square_metres(), 0.1, 1e5), "garden.amount_impossible", "area_m2")
+        .result();
+  }
+
+  Status operator()(const StockCounted& s) const {
+    return First{}
+        .then(name(s.product, "product"))
+        .then(name_or_empty(s.lot, "lot"))
+        .then(detail(s.detail, "detail"))
+        .unless(amount_possible(s.amount), "garden.amount_impossible", "amount")
+        .unless(!s.opened || *s.opened <= latest_day(), "garden.in_the_future", "opened")
+        .unless(!s.opened || !s.expires || *s.opened <= *s.expires, "garden.dates_reversed", "expires")
+        .result();
+  }
+
+  Status operator()(const BedEntered& s) const {
+    return First{}
+        .then(known_bed(s.bed))
+        .then(detail(s.detail, "detail"))
+        .unless(!s.stayed || (*s.stayed > Duration{} && *s.stayed <= Duration::hours(24)), "garden.amount_impossible", "stayed_min")
+        .result();
+  }
+
  private:
+  static double base_of(const Amount& amount) {
+    const auto* mass = std::get_if<Mass>(&amount);
+    return mass != nullptr ? mass->grams() : std::get<Volume>(amount).litres();
+  }
+  // An empty shelf is counted as 0.
+  static bool amount_possible(const Amount& amount) { return within(base_of(amount), 0, std::holds_alternative<Mass>(amount) ? 1e7 : 1e4); }
+
+  static Status used(const Used& u) {
+    First first;
+    first.then(name_or_empty(u.lot, "lot")).then(name_or_empty(u.equipment, "equipment")).then(name_or_empty(u.nozzle, "nozzle"));
+    first.then(name_or_empty(u.method, "method")).then(detail(u.why, "why")).then(name_or_empty(u.system_plan, "system_plan"));
+    first.unless(!u.amount || (amount_possible(*u.amount) && base_of(*u.amount) > 0.0), "garden.used_impossible", "amount");
+    first.unless(!u.area || within(u.area->square_metres(), 0.01, 1e7), "garden.used_impossible", "area_m2");
+    first.unless(!u.mixed || within(u.mixed->litres(), 0.001, 1e5), "garden.used_impossible", "mixed_l");
+    first.unless(!u.leftover || (u.mixed && within(u.leftover->litres(), 0, u.mixed->litres())), "garden.used_impossible", "leftover_l");
+    return first.unless(!u.growth_stage || (*u.growth_stage >= 0 && *u.growth_stage <= 99), "garden.growth_stage", "growth_stage").result();
+  }
+
   Status known_bed(const std::string& bed) const {
     if (Status good = name(bed, "bed"); !good) return good;
     if (g_.bed(bed) == nullptr) return refuse("garden.no_such_bed", "bed", {{"bed", bed}});

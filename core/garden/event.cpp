@@ -12,8 +12,9 @@ Instant Heading::at() const {
 
 std::string_view kind_word(const Payload& payload) {
   constexpr std::array<std::string_view, std::variant_size_v<Payload>> words{
-      "garden_described", "bed_laid",        "planting_sown", "planting_removed", "count_taken",  "work_done",          "application",
-      "harvest_taken",    "harvest_planned", "card_copied",   "weather_added",    "bed_released", "application_judged", "amended"};
+      "garden_described",   "bed_laid",       "planting_sown",   "planting_removed", "count_taken",   "work_done",
+      "application",        "harvest_taken",  "harvest_planned", "card_copied",      "weather_added", "bed_released",
+      "application_judged", "equipment_kept", "catch_test",      "stock_counted",    "bed_entered",   "amended"};
   return words[payload.index()];
 }
 
@@ -26,6 +27,18 @@ std::optional<Saying> saying_of(const Payload& payload) {
           return Saying{said};
       },
       payload);
+}
+
+bool Used::told() const {
+  return amount || area || mixed || leftover || !lot.empty() || !equipment.empty() || !nozzle.empty() || !method.empty() || type ||
+         growth_stage || !why.empty() || !system_plan.empty();
+}
+
+std::optional<Amount> Used::applied() const {
+  if (!amount || !leftover) return amount;
+  if (!mixed || !(mixed->litres() > 0.0)) return std::nullopt;
+  const double share = (*mixed - *leftover) / *mixed;
+  return std::visit([&](const auto& whole) -> Amount { return whole * share; }, *amount);
 }
 
 }  // namespace leafturn::garden

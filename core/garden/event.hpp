@@ -66,9 +66,30 @@ struct CountTaken {
 };
 /// Work without a product.
 struct WorkDone {
-  enum class Kind { hand_pick, crush_eggs, cover, uncover, pull, water } kind = Kind::hand_pick;
+  enum class Kind { hand_pick, crush_eggs, cover, uncover, pull, water, release_friends, clean_up } kind = Kind::hand_pick;
   std::string bed;
   std::string detail;
+};
+/// Product as it is measured out: a liquid by volume, a dry one by mass.
+using Amount = std::variant<Volume, Mass>;
+/// What a made application used, as far as it was written down: what the records ask for.
+struct Used {
+  /// Annex of Regulation (EU) 2023/564: on a surface, in a closed space, on seed or plants before they are set.
+  enum class Type { surface, closed_space, seed };
+  std::optional<Amount> amount;           ///< of the product as it is in its container, put into the tank
+  std::optional<Area> area;               ///< treated
+  std::optional<Volume> mixed, leftover;  ///< finished spray made up; of it, what wasn't sprayed
+  std::string lot, equipment, nozzle;     ///< printed on the container; which sprayer, with which nozzle
+  std::string method;                     ///< in the label's words: foliar, soil drench
+  std::optional<Type> type;
+  std::optional<int> growth_stage;  ///< BBCH, 0–99
+  std::string why;                  ///< why gentler means were not enough
+  std::string system_plan;          ///< where the organic system plan allows it
+
+  /// Anything at all.
+  bool told() const;
+  /// Of the product, on the ground: what was left in the tank is not.
+  std::optional<Amount> applied() const;
 };
 /// A spray planned (locks the bed) or made. `happened_at` of a made one is its end.
 struct Application {
@@ -83,6 +104,7 @@ struct Application {
   std::optional<Id> plan;  ///< the planned one this carries out or cancels
   /// Made where no card could be asked (a phone without signal): the bed is locked until an ApplicationJudged says what it was.
   bool not_judged = false;
+  Used used = {};
 };
 struct HarvestTaken {
   std::string bed, planting;
@@ -122,9 +144,40 @@ struct ApplicationJudged {
   std::string rule;            ///< outside: the label rule that refuses or can't be answered, or the error that kept it from being asked
 };
 
+/// A sprayer and the nozzle on it; told again, it is replaced.
+struct EquipmentKept {
+  std::string equipment, nozzle;
+  std::optional<Volume> tank;  ///< what one filling holds
+  std::string detail;
+};
+/// Clean water caught over ground of known size: how much one person gives with one sprayer and nozzle. `by` is who walked.
+struct CatchTest {
+  std::string equipment, nozzle;
+  Volume caught;
+  Area area;
+  std::string detail;
+};
+/// What is on the shelf of one lot; told again, it is counted anew.
+struct StockCounted {
+  std::string product, lot;
+  Amount amount;
+  std::optional<Date> opened, expires;
+  std::string detail;
+};
+/// Somebody went into a bed; `by` is who. Before the re-entry interval ends only under an exception.
+struct BedEntered {
+  /// 40 CFR 170.603 (from memory): nothing treated is touched; at most an hour of short tasks; an emergency declared by an authority.
+  enum class Exception { no_contact, short_task, emergency };
+  std::string bed;
+  std::optional<Exception> exception;  ///< absent: the bed was free
+  std::optional<Duration> stayed;
+  std::string detail;
+};
+
 /// What can be said, and so be put right later.
-using Saying = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
-                            HarvestPlanned, CardCopied, WeatherAdded, BedReleased, ApplicationJudged>;
+using Saying =
+    std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
+                 CardCopied, WeatherAdded, BedReleased, ApplicationJudged, EquipmentKept, CatchTest, StockCounted, BedEntered>;
 
 /// Replaces or withdraws an earlier event (never another amendment: amend the first again); both stay readable. The latest by `seq` holds.
 struct Amended {
@@ -134,8 +187,9 @@ struct Amended {
   std::optional<Instant> happened_at;  ///< the right time, when that was wrong
 };
 
-using Payload = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
-                             HarvestPlanned, CardCopied, WeatherAdded, BedReleased, ApplicationJudged, Amended>;
+using Payload =
+    std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
+                 CardCopied, WeatherAdded, BedReleased, ApplicationJudged, EquipmentKept, CatchTest, StockCounted, BedEntered, Amended>;
 
 struct Event {
   Heading heading;

@@ -53,6 +53,10 @@ struct Garden {
   SharedList<Dated<WeatherAdded>> weather;
   SharedList<Dated<BedReleased>> releases;
   SharedList<Dated<ApplicationJudged>> judgements;
+  SharedList<Dated<EquipmentKept>> equipment;  ///< latest per sprayer last
+  SharedList<Dated<CatchTest>> catch_tests;
+  SharedList<Dated<StockCounted>> stock;  ///< latest per product and lot last
+  SharedList<Dated<BedEntered>> entries;
   std::uint64_t last_seq = 0;
 
   const BedLaid* bed(std::string_view name) const;
@@ -97,9 +101,11 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`, `garden.bed_empty`, `garden.not_standing`,
 /// `garden.amount_impossible`. Applications: `garden.no_card` (no card, neither outside label nor unjudged),
 /// `garden.planned_outside_label`, `garden.planned_unjudged`, `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`,
-/// `garden.plan_of_another`, `garden.bed_not_locked`. Judgements: `garden.judges_nothing`. Amendments: `garden.amends_nothing`,
-/// `garden.amends_amendment`, `garden.amends_other_kind`, `garden.judgement_stays`.
-/// `target`: the event an amendment names, where the ledger holds it.
+/// `garden.plan_of_another`, `garden.bed_not_locked`, `garden.used_impossible` (an amount, area or
+/// spray that can't be, more left over than mixed), `garden.growth_stage`. Catch tests, stock, entries: `garden.no_such_equipment`,
+/// `garden.amount_impossible`, `garden.dates_reversed`, `garden.in_the_future` (opened). Judgements: `garden.judges_nothing`. Amendments:
+/// `garden.amends_nothing`, `garden.amends_amendment`, `garden.amends_other_kind`, `garden.judgement_stays`. `target`: the event an
+/// amendment names, where the ledger holds it.
 Status check(const Garden& garden, const Event& event, Instant now, const std::optional<KnownEvent>& target = {});
 
 }  // namespace leafturn::garden

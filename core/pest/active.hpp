@@ -28,7 +28,14 @@ struct Active {
     double low = 0.0, high = 0.0;
     Source source;
   };
-  std::optional<Span> half_life_days;         ///< of the residue on leaves
+  std::optional<Span> half_life_days;  ///< of the residue on leaves
+  /// Half-life in the tank, hours, at a pH of the water: alkaline water breaks some actives down before they are sprayed.
+  struct InWater {
+    double ph = 7.0;
+    double low_hours = 0.0, high_hours = 0.0;
+    Source source;
+  };
+  std::vector<InWater> in_water;              ///< by rising pH; empty: not known
   std::optional<Sourced<double>> wash_off;    ///< share of the residue that a washing rain takes
   std::optional<Span> window_days;            ///< days of useful kill after a spray
   std::optional<Sourced<bool>> contact_only;  ///< kills what is wetted, nothing once dry

@@ -176,7 +176,9 @@ void add_work(Reading& r) {
     const char* means = kind == Kind::hand_pick    ? "hand-pick"
                         : kind == Kind::crush_eggs ? "crush-eggs"
                         : kind == Kind::water      ? "water"
-                                                   : "pull";
+                        : kind == Kind::pull       ? "pull"
+                        : kind == Kind::clean_up   ? "clean-up"
+                                                   : "release-friends";
     if (deed.kind == Deed::Kind::kill || deed.kind == Deed::Kind::pull) deed.known = add_shares(r.dossier(), means, false, deed);
     if (deed.kind == Deed::Kind::cover) close_in(r.dossier(), deed);
     if (deed.kind == Deed::Kind::kill && !deed.known) {

@@ -20,9 +20,10 @@ const std::map<std::string, Rooms> arrows{
     {"fetch", {"core"}},
     {"words", {"core"}},
     {"app", {"core", "io", "store", "fetch"}},
-    {"render", {"core", "app", "words"}},
-    {"server", {"core", "app", "render", "words"}},
-    {"cli", {"core", "app", "render", "words", "server"}},
+    {"paper", {"core"}},
+    {"render", {"core", "app", "paper", "words"}},
+    {"server", {"core", "app", "paper", "render", "words"}},
+    {"cli", {"core", "app", "paper", "render", "words", "server"}},
 };
 const std::map<std::string, Rooms> core_arrows{
     {"base", {}},
@@ -31,7 +32,8 @@ const std::map<std::string, Rooms> core_arrows{
     {"pest", {"base"}},
     {"phenology", {"base", "weather", "pest"}},
     {"label", {"base", "garden", "pest"}},
-    {"spray", {"base", "garden", "weather", "pest", "label"}},
+      {"spray", {"base", "garden", "weather", "pest", "label"}},
+      {"records", {"base", "garden", "pest", "label", "spray"}},
     {"population", {"base", "garden", "weather", "pest", "phenology"}},
     {"decision", {"base", "garden", "weather", "pest", "phenology", "population", "label"}},
 };
@@ -125,6 +127,7 @@ const std::vector<Library> libraries{
     {"CLI/", {"cli"}, ""},      {"SQLiteCpp/", {"store"}, ""}, {"sqlite3", {"store"}, ""},
     {"sodium", {"store"}, ""},  {"date/", {"io"}, ""},         {"openssl/", {"app", "fetch", "server"}, ""},
     {"zlib.h", {"fetch"}, ""},  {"boost/", {"server"}, ""},    {"qrcodegen/", {"render"}, ""},
+    {"pango/", {"paper"}, ""},  {"cairo", {"paper"}, ""},
 };
 
 TEST(Layering, libraries_stay_in_their_rooms) {

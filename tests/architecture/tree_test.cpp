@@ -85,7 +85,7 @@ TEST(Tree, lock_files_keep_no_addresses) {
 }
 
 TEST(Tree, every_header_is_guarded_and_says_what_it_is_for) {
-  for (const char* room : {"core", "io", "store", "fetch", "words", "app", "render", "server", "cli"})
+  for (const char* room : {"core", "io", "store", "fetch", "words", "app", "paper", "render", "server", "cli"})
     for (const auto& file : source_files(room, {".hpp"})) EXPECT_EQ(file.text.rfind("#pragma once\n//", 0), 0U) << file.path;
 }
 

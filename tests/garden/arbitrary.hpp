@@ -49,6 +49,31 @@ inline Id numbered_id(std::size_t n) {
   return id;
 }
 
+inline rc::Gen<Volume> any_volume() {
+  return rc::gen::map(any_number(100), [](double l) { return Volume::litres(l); });
+}
+inline Amount any_amount() {
+  if (*rc::gen::arbitrary<bool>()) return Mass::grams(*any_number(1e4));
+  return *any_volume();
+}
+inline Used any_used() {
+  Used used;
+  if (*rc::gen::arbitrary<bool>()) return used;
+  if (*rc::gen::arbitrary<bool>()) used.amount = any_amount();
+  used.area = maybe(rc::gen::map(any_number(1e4), [](double m) { return Area::square_metres(m); }));
+  used.mixed = maybe(any_volume());
+  used.leftover = maybe(any_volume());
+  used.lot = *any_text();
+  used.equipment = *any_text();
+  used.nozzle = *any_text();
+  used.method = *any_text();
+  used.type = maybe(rc::gen::element(Used::Type::surface, Used::Type::closed_space, Used::Type::seed));
+  used.growth_stage = maybe(rc::gen::inRange(-5, 200));
+  used.why = *any_text();
+  used.system_plan = *any_text();
+  return used;
+}
+
 inline Saying any_saying(std::size_t kind) {
   switch (kind) {
     case 0:
@@ -72,9 +97,10 @@ inline Saying any_saying(std::size_t kind) {
     case 4:
       return CountTaken{*few_names("bed "), *any_text(), "egg", *rc::gen::inRange(-5, 500), *rc::gen::inRange(-5, 500)};
     case 5:
-      return WorkDone{*rc::gen::element(WorkDone::Kind::hand_pick, WorkDone::Kind::crush_eggs, WorkDone::Kind::cover,
-                                        WorkDone::Kind::uncover, WorkDone::Kind::pull, WorkDone::Kind::water),
-                      *few_names("bed "), *any_text()};
+      return WorkDone{
+          *rc::gen::element(WorkDone::Kind::hand_pick, WorkDone::Kind::crush_eggs, WorkDone::Kind::cover, WorkDone::Kind::uncover,
+                            WorkDone::Kind::pull, WorkDone::Kind::water, WorkDone::Kind::release_friends, WorkDone::Kind::clean_up),
+          *few_names("bed "), *any_text()};
     case 6:
       return Application{*rc::gen::element(Application::State::planned, Application::State::made, Application::State::cancelled),
                          *few_names("bed "),
@@ -86,7 +112,8 @@ inline Saying any_saying(std::size_t kind) {
                          *rc::gen::arbitrary<bool>(),
                          *any_text(),
                          maybe(any_id()),
-                         *rc::gen::arbitrary<bool>()};
+                         *rc::gen::arbitrary<bool>(),
+                         any_used()};
     case 7:
       return HarvestTaken{*few_names("bed "), *any_text(), maybe(rc::gen::map(any_number(1e6), [](double g) { return Mass::grams(g); })),
                           *any_text()};
@@ -101,6 +128,17 @@ inline Saying any_saying(std::size_t kind) {
     case 11:
       return ApplicationJudged{*rc::gen::element(ApplicationJudged::Verdict::within_label, ApplicationJudged::Verdict::outside_label),
                                numbered_id(*rc::gen::inRange<std::size_t>(0, 30)), *few_names("bed "), maybe(any_digest()), *any_text()};
+    case 12:
+      return EquipmentKept{*few_names("sprayer "), *any_text(), maybe(any_volume()), *any_text()};
+    case 13:
+      return CatchTest{*few_names("sprayer "), *any_text(), *any_volume(), Area::square_metres(*any_number(100)), *any_text()};
+    case 14:
+      return StockCounted{*any_text(), *any_text(), any_amount(), maybe(any_date()), maybe(any_date()), *any_text()};
+    case 15:
+      return BedEntered{
+          *few_names("bed "),
+          maybe(rc::gen::element(BedEntered::Exception::no_contact, BedEntered::Exception::short_task, BedEntered::Exception::emergency)),
+          maybe(rc::gen::map(rc::gen::inRange(0, 500), [](int m) { return Duration::minutes(m); })), *any_text()};
     default:
       return BedReleased{*rc::gen::element(BedReleased::Basis::destroyed, BedReleased::Basis::authority), *few_names("bed "), *any_text()};
   }

@@ -102,6 +102,10 @@ class NaiveFold {
     if (const auto* weather = std::get_if<WeatherAdded>(&s.saying)) keep(g.weather, *weather, s.said);
     if (const auto* release = std::get_if<BedReleased>(&s.saying)) keep(g.releases, *release, s.seq);
     if (const auto* judged = std::get_if<ApplicationJudged>(&s.saying)) keep(g.judgements, *judged, s.said);
+    if (const auto* equipment = std::get_if<EquipmentKept>(&s.saying)) keep(g.equipment, *equipment, s.said);
+    if (const auto* test = std::get_if<CatchTest>(&s.saying)) keep(g.catch_tests, *test, s.said);
+    if (const auto* stock = std::get_if<StockCounted>(&s.saying)) keep(g.stock, *stock, s.said);
+    if (const auto* entered = std::get_if<BedEntered>(&s.saying)) keep(g.entries, *entered, s.said);
   }
 
   std::map<Id, const Recorded*> told_;

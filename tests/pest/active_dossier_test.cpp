@@ -30,6 +30,9 @@ TEST(ActiveReader, reads_the_documented_active) {
   EXPECT_EQ(a->id, "examplin");
   EXPECT_EQ(a->half_life_days->low, 3.0);
   EXPECT_EQ(a->half_life_days->high, 5.0);
+  ASSERT_EQ(a->in_water.size(), 1U);
+  EXPECT_EQ(a->in_water[0].ph, 8.0);
+  EXPECT_EQ(a->in_water[0].low_hours, 19.0);
   EXPECT_EQ(a->wash_off->value, 0.4);
   EXPECT_EQ(a->window_days->high, 7.0);
   EXPECT_FALSE(a->contact_only->value);

@@ -14,7 +14,7 @@
 namespace leafturn::words {
 namespace {
 
-const std::vector<std::string> rooms{"core", "io", "store", "fetch", "app", "render", "server", "cli", "words"};
+const std::vector<std::string> rooms{"core", "io", "store", "fetch", "app", "paper", "render", "server", "cli", "words"};
 
 bool ends_with(const std::string& text, std::string_view end) {
   return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;

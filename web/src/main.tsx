@@ -15,6 +15,7 @@ import { OutlookOnePage } from "./pages/outlook_one";
 import { PairPage } from "./pages/pair";
 import { PeoplePage } from "./pages/people";
 import { PullPage } from "./pages/pull";
+import { RecordsPage } from "./pages/records";
 import { SeasonPage } from "./pages/season";
 import { SeasonsPage } from "./pages/seasons";
 import { SettingsPage } from "./pages/settings";
@@ -33,6 +34,7 @@ function titleOf(where: string): string {
   if (where === "/settings") return t("pages.settings.title");
   if (where === "/pair") return t("pages.pair.title");
   if (where === "/people") return t("pages.people.title");
+  if (where === "/records") return t("pages.records.title");
   if (!maySee(where)) return t(where === "/" ? "pages.board.title" : "pages.me.not_yours");
   if (where === "/sync") return t("pages.sync.title");
   if (where === "/cards/new") return t("pages.card.new");
@@ -74,6 +76,7 @@ function Page({ where }: { where: string }) {
   if (!maySee(where)) return <NotYours />;
   if (where === "/") return <BriefPage />;
   if (where === "/board") return <BoardPage />;
+  if (where === "/records") return <RecordsPage />;
   if (where === "/settings") return <SettingsPage />;
   if (where === "/sync") return <SyncPage />;
   if (where === "/cards") return <CardsPage />;
@@ -104,7 +107,7 @@ function Nav({ where }: { where: string }) {
       <Link to="/board" current={where === "/board" || (where === "/" && !garden)}>{t("pages.nav.board")}</Link>
       {garden && <Link to="/seasons" current={where.startsWith("/seasons") || where === "/weather"}>{t("pages.nav.seasons")}</Link>}
       {mayDo("write") && <Link to="/write/menu" current={where.startsWith("/write/")}>{t("pages.nav.write")}</Link>}
-      <Link to="/settings" current={where === "/settings" || where === "/people"}>{t("pages.nav.settings")}</Link>
+      <Link to="/settings" current={where === "/settings" || where === "/people" || where === "/records"}>{t("pages.nav.settings")}</Link>
     </nav>
   );
 }

@@ -2,7 +2,7 @@
 import { t } from "./state";
 import { me } from "./sync";
 
-export type Action = "see_board" | "see_garden" | "write" | "write_count" | "write_work" | "write_harvest" | "treat" | "lay_out" | "release_bed" | "manage_people";
+export type Action = "see_board" | "see_records" | "see_garden" | "write" | "write_count" | "write_work" | "write_harvest" | "treat" | "lay_out" | "release_bed" | "manage_people";
 
 // Until it is known who this is, nothing is left out: without a signal a page must not lose its buttons.
 export function mayDo(action: Action): boolean {
@@ -21,6 +21,7 @@ export function mayPutRight(by: string): boolean {
 const pages: [RegExp, Action][] = [
   [/^\/($|beds\/|seasons|weather|outlook|cards)/, "see_garden"],
   [/^\/board$/, "see_board"],
+  [/^\/records$/, "see_records"],
   [/^\/people$/, "manage_people"],
   [/^\/write\/count$/, "write_count"],
   [/^\/write\/work$/, "write_work"],

@@ -1,5 +1,6 @@
 // The shed board: one sheet for everyone, on the screen and on paper.
 import { AnswerWord, Cautions, Failure, Loading, Masthead, OldNote } from "../parts";
+import { PrintLink } from "./records";
 import { dayAndTime, longDay, t } from "../state";
 import { unjudgedHere } from "../sync";
 import { isOld, useLive } from "../use";
@@ -23,7 +24,7 @@ export function BoardPage() {
       <Masthead title={t("pages.board.title")} garden={board.garden} marked={board.marked} at={board.at} />
       <OldNote at={answer.at} />
       <p class="sheet-day">{t("pages.board.for_day", { day: longDay(board.at) })}</p>
-      <p class="screen-only"><button type="button" class="button" onClick={() => window.print()}>{t("pages.board.print")}</button></p>
+      <p class="screen-only"><button type="button" class="button" onClick={() => window.print()}>{t("pages.board.print")}</button> <PrintLink name="board.pdf" asked={{}}>{t("pages.records.board_pdf")}</PrintLink> <PrintLink name="sign.pdf" asked={{}}>{t("pages.records.signs")}</PrintLink></p>
       <table class="board">
         <thead>
           <tr>

@@ -6,6 +6,7 @@ import { Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhe
 import { mayDo } from "../may";
 import { Cautions, Failure, Link, Loading } from "../parts";
 import { StartCheck } from "../start_check";
+import { PrintLink } from "./records";
 import { dayAndTime, t } from "../state";
 import type { ApiError, BedPage, GardenView, MayTreat, Plan } from "../types";
 import { useAnswer } from "../use";
@@ -27,6 +28,10 @@ export function OpenPlans({ plans, bed }: { plans: Plan[]; bed: string }) {
           <li>
             <p>{planWords(plan)}</p>
             {mayDo("treat") && <Link class="button" to={`/write/plan?bed=${encodeURIComponent(bed)}&plan=${plan.id}`}>{t("pages.plan.go_on")}<span class="sr-only">: {plan.product}</span></Link>}
+            <p class="record-links">
+              <PrintLink name="sign.pdf" asked={{ bed }}>{t("pages.records.plan_sign")}</PrintLink>
+              {mayDo("treat") && <PrintLink name="worksheet.pdf" asked={{ beds: bed, product: plan.product, rate: plan.rate, by: plan.by }}>{t("pages.records.plan_worksheet")}</PrintLink>}
+            </p>
           </li>
         ))}
       </ul>

@@ -51,6 +51,7 @@ export function SettingsPage() {
       {me.value?.person == null && <TextField label={t("pages.settings.by")} hint={t("pages.common.by_hint")} value={by.value} change={(value) => { by.value = value; remember("by", value); }} />}
       <ThisDevice />
       <p class="hint">{t("pages.settings.kept")}</p>
+      {mayDo("see_records") && <p><Link to="/records" class="button">{t("pages.records.title")}</Link></p>}
       <p><Link to="/sync" class="button">{t("pages.sync.title")}</Link></p>
     </div>
   );

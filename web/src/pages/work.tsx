@@ -7,7 +7,7 @@ import { t } from "../state";
 import type { BedPage, GardenView } from "../types";
 import { useAnswer } from "../use";
 
-const works = ["hand_pick", "crush_eggs", "water", "cover", "uncover", "pull"] as const;
+const works = ["hand_pick", "crush_eggs", "water", "cover", "uncover", "pull", "release_friends", "clean_up"] as const;
 type Work = (typeof works)[number];
 
 // The work a line of the brief asks for, if it is work: 'done' leads to this page with it.
