@@ -36,6 +36,47 @@ std::string unquoted(std::string text) {
   return text;
 }
 
+/// What the card says of wearing, first aid, storage and disposal, in its own words.
+std::vector<std::pair<std::string, std::string>> words_of(const label::Card& card) {
+  std::vector<std::pair<std::string, std::string>> found;
+  if (const auto* wear = card.ppe_handler.value()) {
+    std::string all;
+    for (const auto& one : *wear) all += (all.empty() ? "" : ", ") + one;
+    found.emplace_back("ppe_handler", std::move(all));
+  }
+  const auto add = [&](const char* field, const label::Stated<std::string>& said) {
+    if (const auto* words = said.value()) found.emplace_back(field, *words);
+  };
+  add("first_aid", card.first_aid);
+  add("emergency", card.emergency);
+  add("storage", card.storage);
+  add("disposal", card.disposal);
+  return found;
+}
+
+bool per_area(const label::ProductRate& rate) {
+  return rate.basis == label::ProductRate::Basis::volume_per_area || rate.basis == label::ProductRate::Basis::mass_per_area;
+}
+
+/// A label may limit both how strong the spray is and how much of it, or of the product, goes on an area: all of it holds.
+Status within_both(const WorksheetAnswer& out, const label::ProductRate& rate, const label::Use& use) {
+  const spray::SprayVolume gives = *out.calibration.gives;
+  const double carrier = gives.litres_per_square_metre();
+  const auto* least = use.water_min.value();
+  const auto* most = use.water_max.value();
+  if ((least != nullptr && carrier < *least * (1.0 - 1e-9)) || (most != nullptr && carrier > *most * (1.0 + 1e-9)))
+    return fail("worksheet.water_outside", {{}, 0, "--equipment"},
+                {{"gives", Number{carrier * 1e4, 0}},
+                 {"least", Number{least == nullptr ? 0.0 : *least * 1e4, 0}},
+                 {"most", most == nullptr ? FactValue{std::string("–")} : FactValue{Number{*most * 1e4, 0}}}});
+  const auto* limit = use.max_product.value();
+  if (limit == nullptr || limit->scope != label::Scope::application) return {};
+  const label::ProductRate on_area = per_area(rate) ? rate : spray::other_measure(rate, gives);
+  if (on_area.basis == limit->amount.basis && on_area.value > limit->amount.value * (1.0 + 1e-9))
+    return fail("worksheet.over_area_limit", {{}, 0, "--rate"}, {{"rate", out.rate}, {"limit", limit->amount.as_given}});
+  return {};
+}
+
 /// Beds, one after the other: what the card says, and the ground they are.
 Status judge_beds(OpenGarden& garden, const garden::Garden& state, const WorksheetQuestion& q, Instant at, WorksheetAnswer& out) {
   bool harvest_known = true, entry_known = true;
@@ -54,6 +95,7 @@ Status judge_beds(OpenGarden& garden, const garden::Garden& state, const Workshe
       if (std::find(out.crops.begin(), out.crops.end(), p.crop) == out.crops.end()) out.crops.push_back(p.crop);
       for (const auto& outcome : j.outcomes)
         if (outcome.state == label::State::conditional) out.conditions.push_back(outcome.reason);
+      if (j.use) out.uses.push_back(*j.use);
       if (j.use)
         if (const auto* least = out.card.uses[*j.use].rate_min.value(); least != nullptr && (!out.least || least->value > out.least->value))
           out.least = *least;
@@ -72,6 +114,8 @@ Status judge_beds(OpenGarden& garden, const garden::Garden& state, const Workshe
 
 Status mix_it(WorksheetAnswer& out, const label::ProductRate& rate) {
   if (!out.calibration.gives) return {};
+  for (const std::size_t use : out.uses)
+    if (const auto good = within_both(out, rate, out.card.uses[use]); !good) return good;
   spray::MixRequest request;
   request.rate = rate;
   if (out.least && out.least->basis == rate.basis) request.least = out.least;
@@ -131,8 +175,7 @@ Result<WorksheetAnswer> worksheet(OpenGarden& garden, Access& access, const Work
   }
   for (auto& lot : spray::shelf(state, out.stamp.zone.civil(moment->at).date))
     if (lot.product == q.product) out.shelf.push_back(lot);
-  for (const char* field : {"card.ppe_handler", "card.first_aid", "card.emergency", "card.storage", "card.disposal"})
-    if (auto text = unquoted(said_on(out.card, field)); !text.empty()) out.on_card.emplace_back(field, std::move(text));
+  out.on_card = words_of(out.card);
   return out;
 }
 

@@ -29,6 +29,7 @@ struct WorksheetAnswer {
   Stamp stamp;
   std::vector<std::string> beds;
   std::vector<std::string> crops;
+  std::vector<std::size_t> uses;  ///< of the card, that apply
   Area area;
   label::Card card;
   std::string rate, person;
@@ -50,7 +51,8 @@ struct WorksheetAnswer {
 };
 
 /// Errors: `worksheet.no_bed`, `worksheet.not_allowed` (the card refuses, or can't say, for one of the beds: facts bed, rule), those of
-/// may_treat, the rates, and spray::mix (`spray.dose_too_small` says how many beds to combine).
+/// may_treat, the rates, and spray::mix (`spray.dose_too_small` says how many beds to combine);
+/// `worksheet.water_outside`, `worksheet.over_area_limit` where the label limits spray or product on an area as well.
 Result<WorksheetAnswer> worksheet(OpenGarden& garden, Access& access, const WorksheetQuestion& question, Instant now);
 
 }  // namespace leafturn::app

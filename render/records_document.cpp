@@ -70,6 +70,7 @@ class Writer {
     add(paper::Heading{2, say("records.heading", {{"when", when(answer_.stamp.zone, r.ended)}, {"bed", r.bed}, {"product", r.product}}),
                        r.id.text()});
     if (r.outside_label) add(paper::Paragraph{key("records.outside_label"), Tone::strong, paper::Mark::no});
+    if (r.restricted) add(paper::Paragraph{key("records.restricted"), Tone::strong});
     if (r.not_judged) add(paper::Paragraph{key("records.not_judged"), Tone::strong, paper::Mark::unknown});
     paper::Pairs brief{{}, 2}, wide{{}, 1};
     for (const Field field : fields_of(answer_))

@@ -172,7 +172,7 @@ class Sheet {
   void wear() {
     heading("worksheet.wear");
     for (const auto& [field, words] : a_.on_card)
-      text(say("worksheet.card_says", {{"field", Term{"worksheet." + field}}, {"words", words}}));
+      text(say("worksheet.card_says", {{"field", Term{"worksheet.card." + field}}, {"words", words}}));
     text(key("caution.wear"));
     text(key("caution.weather"));
     text(key("caution.bees"));

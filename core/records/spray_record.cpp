@@ -129,6 +129,7 @@ SprayRecord spray_record(const garden::Garden& garden, const garden::Dated<Appli
   if (card != nullptr) {
     r.registration = card->registration;
     r.actives = card->actives;
+    r.restricted = card->restricted_use.value() != nullptr && *card->restricted_use.value();
     add_times(r, *card, library, zone);
   }
   add_evidence(r, garden, library);

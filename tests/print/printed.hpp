@@ -4,7 +4,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cstdlib>
 #include <fstream>
+#include <set>
 
 #include "app/access.hpp"
 #include "app/brief.hpp"
