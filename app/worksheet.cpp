@@ -91,7 +91,7 @@ Status judge_beds(OpenGarden& garden, const garden::Garden& state, const Workshe
       const auto& j = p.judgement;
       if (!decision::may_go_ahead(j.verdict))
         return fail("worksheet.not_allowed", {{}, 0, "--bed"},
-                    {{"bed", bed}, {"rule", Term{"worksheet.rule." + std::string(label::word_for(j.outcomes.front().rule))}}});
+                    {{"bed", bed}, {"rule", Term{"rule." + std::string(label::word_for(j.outcomes.front().rule))}}});
       if (std::find(out.crops.begin(), out.crops.end(), p.crop) == out.crops.end()) out.crops.push_back(p.crop);
       for (const auto& outcome : j.outcomes)
         if (outcome.state == label::State::conditional) out.conditions.push_back(outcome.reason);

@@ -40,7 +40,7 @@ void one_sign(paper::Document& doc, const app::Sign& sign, const Zone& zone) {
     const bool closed = r.outside_label || r.not_judged;
     until(doc, "sign.pick_from", closed ? "sign.pick_closed" : "sign.pick_unknown", closed ? std::nullopt : r.harvest_from, zone);
   }
-  doc.blocks.push_back(paper::Line{});
+  doc.blocks.emplace_back(std::in_place_type<paper::Line>);
   const auto label = [](const char* key) { return words::say_key(key, english) + " / " + words::say_key(key, spanish); };
   const auto or_not = [](const std::string& text) {
     return text.empty() ? words::say_key("records.not_recorded", english) + " / " + words::say_key("records.not_recorded", spanish) : text;
@@ -68,7 +68,7 @@ paper::Document signs_document(const app::SignsAnswer& answer, const words::Styl
   paper::Document doc = sheet(twice("sign.title", {}, " · "), answer.stamp, style);
   if (answer.signs.empty()) doc.blocks.push_back(paper::Paragraph{twice("sign.none", {}, " · ")});
   for (const auto& sign : answer.signs) {
-    if (&sign != &answer.signs.front()) doc.blocks.push_back(paper::PageBreak{});
+    if (&sign != &answer.signs.front()) doc.blocks.emplace_back(std::in_place_type<paper::PageBreak>);
     one_sign(doc, sign, answer.stamp.zone);
   }
   return doc;

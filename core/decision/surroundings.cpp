@@ -47,6 +47,10 @@ std::vector<label::Tried> tried_on(const garden::Garden& garden, const Zone& zon
         return "cover";
       case WorkDone::Kind::water:
         return "water";
+      case WorkDone::Kind::release_friends:
+        return "release-friends";
+      case WorkDone::Kind::clean_up:
+        return "clean-up";
       case WorkDone::Kind::uncover:
       case WorkDone::Kind::pull:
         break;

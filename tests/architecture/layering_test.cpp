@@ -32,8 +32,8 @@ const std::map<std::string, Rooms> core_arrows{
     {"pest", {"base"}},
     {"phenology", {"base", "weather", "pest"}},
     {"label", {"base", "garden", "pest"}},
-      {"spray", {"base", "garden", "weather", "pest", "label"}},
-      {"records", {"base", "garden", "pest", "label", "spray"}},
+    {"spray", {"base", "garden", "weather", "pest", "label"}},
+    {"records", {"base", "garden", "pest", "label", "spray"}},
     {"population", {"base", "garden", "weather", "pest", "phenology"}},
     {"decision", {"base", "garden", "weather", "pest", "phenology", "population", "label"}},
 };

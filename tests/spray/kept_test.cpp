@@ -27,7 +27,9 @@ garden::Garden with_test(const char* when, const char* nozzle = "fan", const cha
 
 TEST(Kept, a_catch_test_is_for_one_sprayer_nozzle_and_person_and_ages) {
   const Instant now = at("2026-06-10T08:00Z");
-  const auto state = [&](const garden::Garden& g, const char* nozzle = "", const char* by = "ana") { return calibration_of(g, "knapsack", nozzle, by, now).state; };
+  const auto state = [&](const garden::Garden& g, const char* nozzle = "", const char* by = "ana") {
+    return calibration_of(g, "knapsack", nozzle, by, now).state;
+  };
   EXPECT_EQ(state(with_test("2026-06-01T08:00Z")), Calibrated::yes);
   EXPECT_EQ(state(with_test("2026-04-11T08:00Z")), Calibrated::yes) << "60 days to the minute";
   EXPECT_EQ(state(with_test("2026-04-11T07:59Z")), Calibrated::too_old);
@@ -36,8 +38,9 @@ TEST(Kept, a_catch_test_is_for_one_sprayer_nozzle_and_person_and_ages) {
   EXPECT_EQ(state(with_test("2026-06-01T08:00Z"), "", "ben"), Calibrated::other_person);
   EXPECT_EQ(state(with_test("2026-06-11T08:00Z")), Calibrated::never) << "not yet taken";
   EXPECT_EQ(calibration_of({}, "knapsack", "", "ana", now).state, Calibrated::never);
-  test::check_row({"spray.catch", "40 fl oz caught on 1/128 acre", "1/128 method slides", "seen", test::From::published, 40.0, 1e-9, "gal/acre"},
-                  calibration_of(with_test("2026-06-01T08:00Z"), "knapsack", "", "ana", now).gives->gallons_per_acre());
+  test::check_row(
+      {"spray.catch", "40 fl oz caught on 1/128 acre", "1/128 method slides", "seen", test::From::published, 40.0, 1e-9, "gal/acre"},
+      calibration_of(with_test("2026-06-01T08:00Z"), "knapsack", "", "ana", now).gives->gallons_per_acre());
 }
 
 garden::Used used(Amount amount, double square_metres, double mixed, double leftover) {
@@ -63,8 +66,9 @@ TEST(Kept, a_rate_in_the_other_measure) {
   // 32 fl oz/acre at 40 gal/acre are 0.8 fl oz/gal (1/128 method slides), and back.
   const auto per_area = label::parse_rate("32 floz/acre").value();
   const auto per_volume = other_measure(per_area, SprayVolume::gallons_per_acre(40));
-  test::check_row({"spray.other_measure", "32 fl oz/acre at 40 gal/acre", "1/128 method slides", "seen", test::From::published, 0.8, 1e-9, "fl oz/gal"},
-                  per_volume.value * 128.0);
+  test::check_row(
+      {"spray.other_measure", "32 fl oz/acre at 40 gal/acre", "1/128 method slides", "seen", test::From::published, 0.8, 1e-9, "fl oz/gal"},
+      per_volume.value * 128.0);
   EXPECT_NEAR(other_measure(per_volume, SprayVolume::gallons_per_acre(40)).value, per_area.value, 1e-15);
 }
 

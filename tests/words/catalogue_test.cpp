@@ -116,8 +116,8 @@ TEST(Catalogue, every_key_named_in_the_sources_is_there) {
   }
   const std::set<std::string> endings{"toml", "csv", "json", "db", "js", "css", "html", "hpp", "what", "do", "tsv", "md", "ics", "pdf"};
   // Fields of people's files that read like keys.
-  const std::set<std::string> fields{"card.setting", "card.copied_on",    "card.copied_by",
-                                     "card.product", "card.registration", "card.formulation", "biofix.stage"};
+  const std::set<std::string> fields{"card.setting",      "card.copied_on",   "card.copied_by", "card.product",
+                                     "card.registration", "card.formulation", "biofix.stage"};
   for (const auto& [key, file] : literals(R"re("([a-z_]+(?:\.[A-Za-z0-9_-]+)*\.[A-Za-z0-9_-]*[A-Za-z0-9])")re")) {
     if (topics.count(key.substr(0, key.find('.'))) == 0 || endings.count(key.substr(key.rfind('.') + 1)) != 0 || fields.count(key) != 0)
       continue;
