@@ -21,7 +21,7 @@ std::string actives(const SprayRecord& r, const words::Style& style) {
   std::string out;
   for (const auto& active : r.actives) {
     std::string one = active.name + (active.content.empty() ? "" : " " + active.content);
-    if (!active.mode_of_action.empty()) one += said("records.value.group", {{"group", active.mode_of_action}}, style);
+    if (!active.mode_of_action.empty()) one += " " + said("records.value.group", {{"group", active.mode_of_action}}, style);
     join(out, one, "; ");
   }
   return out;
@@ -40,7 +40,7 @@ std::string location(const SprayRecord& r, const words::Style& style) {
 std::string area(const SprayRecord& r, const words::Style& style) {
   std::string out = area_text(*r.area, style);
   if (r.whole_bed) out += words::say_key("records.value.whole_bed", style);
-  if (r.spot()) out += words::say_key("records.value.spot", style);
+  if (r.spot()) out += " " + words::say_key("records.value.spot", style);
   return out;
 }
 

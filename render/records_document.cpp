@@ -109,7 +109,7 @@ class Writer {
     for (const Rule rule : answer_.rules)
       for (const auto& asked : records::missing(one.record, rule)) {
         std::string section(asked.section);
-        if (asked.where_limited) section += key("records.missing.where_limited");
+        if (asked.where_limited) section += " " + key("records.missing.where_limited");
         table.rows.push_back({{label(asked.field, style_), Tone::strong},
                               {section},
                               {words::say_key("records.do." + std::string(records::word_for(asked.field)), style_)}});

@@ -109,7 +109,8 @@ class Sheet {
              std::abs(mixed.loads[i + same].product - load.product) < 1e-9)
         ++same;
       std::string measured;
-      for (const auto& reading : load.readings) measured += (measured.empty() ? "" : key("worksheet.or")) + reading_text(reading, style_);
+      for (const auto& reading : load.readings)
+        measured += (measured.empty() ? "" : " " + key("worksheet.or") + " ") + reading_text(reading, style_);
       const std::string numbered = same == 1 ? std::to_string(i + 1) : std::to_string(i + 1) + "–" + std::to_string(i + same);
       table.rows.push_back(
           {{numbered, Tone::strong}, {volume_text(load.water, style_)}, {measured, Tone::strong}, {volume_text(load.finished, style_)}});

@@ -79,7 +79,7 @@ TEST_F(AddWeather, a_changed_file_replaces_the_one_of_its_name_and_may_change_ba
   const std::string longer = two_days + "2026-05-04,8,20\n";
   for (const auto& bytes : {two_days, longer, two_days}) ASSERT_TRUE(add(bytes, "shed").value().receipt);
   EXPECT_EQ(seq(), before_ + 3);
-  EXPECT_EQ(weather_of(*garden_, state()).value().size(), 4U) << "the demo's three and one of ours";
+  EXPECT_EQ(weather_of(*garden_, state()).value().size(), 5U) << "the demo's four and one of ours";
   EXPECT_EQ(ours().last().iso(), "2026-05-03");
 }
 

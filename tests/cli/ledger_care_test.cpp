@@ -29,7 +29,7 @@ class LedgerCommands : public testing::Test {
 TEST_F(LedgerCommands, restore_says_what_a_backup_holds_and_how_old_it_is) {
   const json tried = answer({"ledger", "restore", backup(), "--check"});
   EXPECT_EQ(tried["ok"], true);
-  EXPECT_EQ(tried["events"], 53);
+  EXPECT_EQ(tried["events"], 54);
   EXPECT_EQ(tried["beds"], 12);
   EXPECT_EQ(tried["garden"], "Invented garden");
   EXPECT_TRUE(tried["folder"].is_null());

@@ -86,7 +86,7 @@ TEST(SprayHoursCommand, draws_the_strip_with_letters_in_both_languages) {
   auto words = asked(source_path("demo/weather/hours.csv"), "72");
   words.pop_back();
   for (const char* language : {"en", "es"}) {
-    const Run run = leafturn(words, language);
+    const auto run = leafturn(words, language);
     ASSERT_EQ(run.exit_code, 0) << run.err;
     EXPECT_NE(run.out.find('#'), std::string::npos);
     EXPECT_EQ(run.out.find("⟦"), std::string::npos) << run.out;

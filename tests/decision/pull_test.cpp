@@ -5,6 +5,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "core/base/random.hpp"
 #include "io/dossier_toml.hpp"
 

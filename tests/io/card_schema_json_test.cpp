@@ -34,7 +34,7 @@ std::string card_with(const std::string& block, const std::string& key, const st
   return out;
 }
 
-json properties_of(const json& schema, const std::string& block) {
+const json& properties_of(const json& schema, const std::string& block) {
   const json& at = schema["properties"][block];
   return at.contains("items") ? at["items"]["properties"] : at["properties"];
 }

@@ -18,7 +18,7 @@ test::Row left(const char* id, const char* what, double expected) {
 
 double hours_at(const char* name, double ph) {
   static const auto library = io::built_in_library().value();
-  const auto* active = library->active(name);
+  const auto* active = library.active_named(name);
   EXPECT_NE(active, nullptr) << name;
   const auto* water = active == nullptr ? nullptr : in_water(*active, ph);
   return water == nullptr ? 0.0 : water->low_hours;
