@@ -140,7 +140,7 @@ describe("writing down", () => {
       await view.go(`/beds/${planted.bed}`);
       await view.page.locator('.bed-write a[href^="/write/work"]').click();
       await view.page.locator(".pick-one").first().waitFor();
-      assert.equal(await view.page.locator(".pick-one").count(), 6);
+      assert.equal(await view.page.locator(".pick-one").count(), 8);
       await view.page.getByRole("button", { name: "Crop pulled" }).click();
       await view.page.locator(".consequence").waitFor();
       if (old) assert.equal(await view.page.locator(".at-risk").first().innerText(), old.do.find((one) => one.code.startsWith("do.old_crop")).text);
