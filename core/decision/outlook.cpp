@@ -1,12 +1,12 @@
 #include "core/decision/outlook.hpp"
-#include "core/population/life.hpp"
-#include "core/population/world.hpp"
 
 #include <algorithm>
 
 #include "core/decision/day_calendars.hpp"
 #include "core/decision/numbers.hpp"
 #include "core/decision/work.hpp"
+#include "core/population/life.hpp"
+#include "core/population/world.hpp"
 
 namespace leafturn::decision {
 namespace {

@@ -1,13 +1,13 @@
 // The options beside doing nothing, on an ensemble simple enough to be reckoned by hand.
 
 #include "core/decision/compare.hpp"
-#include "core/decision/outlook.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 
 #include "core/base/random.hpp"
+#include "core/decision/outlook.hpp"
 #include "io/dossier_toml.hpp"
 #include "tests/support/check_rows.hpp"
 

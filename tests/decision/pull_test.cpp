@@ -1,13 +1,13 @@
 // An old crop pulled, on an ensemble in which it is known who goes where.
 
 #include "core/decision/pull.hpp"
-#include "core/decision/outlook.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 
 #include "core/base/random.hpp"
+#include "core/decision/outlook.hpp"
 #include "io/dossier_toml.hpp"
 
 namespace leafturn::decision {
