@@ -13,18 +13,21 @@ struct BriefCache::Wanted {
   bool given;
 
   // Made from more than was asked for is as good: who waited for another's answer need not make his own.
-  bool fits(const Kept& kept) const { return kept.last_seq >= chronicle.last_seq() && moment_fits(kept, Duration::minutes(1)); }
+  bool fits(const Kept& kept) const {
+    return kept.last_seq >= chronicle.last_seq() && moment_fits(kept, Duration::minutes(1), &garden::Chronicle::changes_between);
+  }
   bool may_stand_in(const Kept& kept, std::uint64_t at_least) const {
-    return kept.last_seq >= std::max(at_least, chronicle.last_binding()) && moment_fits(kept, Duration::seconds(30));
+    return kept.last_seq >= std::max(at_least, chronicle.last_binding()) &&
+           moment_fits(kept, Duration::seconds(30), &garden::Chronicle::binds_between);
   }
 
  private:
-  bool moment_fits(const Kept& kept, Duration longest) const {
+  bool moment_fits(const Kept& kept, Duration longest, bool (garden::Chronicle::*differs)(Instant, Instant) const) const {
     if (kept.given != given) return false;
     if (kept.at == at) return true;
     if (given || at < kept.at || at - kept.at >= longest) return false;
     const Zone& zone = kept.answer->zone;
-    return zone.civil(kept.at).date == zone.civil(at).date && !chronicle.changes_between(kept.at, at);
+    return zone.civil(kept.at).date == zone.civil(at).date && !(chronicle.*differs)(kept.at, at);
   }
 };
 

@@ -108,20 +108,14 @@ Result<Stretch> stretch_of(const std::optional<std::string>& from, const std::op
 }
 
 Result<LogAnswer> garden_log(OpenGarden& garden, Access& access, const LogQuestion& question, Instant now) {
-  const auto at = garden.asked_time(question.at, now);
-  if (!at) return fail(at.error());
-  const auto state = garden.garden_at(*at);
-  if (!state) return fail(state.error());
-  auto stamp = stamp_of(garden, *state, *at);
-  if (!stamp) return fail(stamp.error());
-  const auto days = stretch_of(question.from, question.to, stamp->zone.civil(*at).date);
+  const auto all = everything_at(garden, question.at, now);
+  if (!all) return fail(all.error());
+  const auto days = stretch_of(question.from, question.to, all->stamp.zone.civil(all->at).date);
   if (!days) return fail(days.error());
-  LogAnswer answer{std::move(*stamp), question.of, days->from, days->to, {}};
-  const auto cards = cards_of(garden, *state);
-  if (!cards) return fail(cards.error());
+  LogAnswer answer{all->stamp, question.of, days->from, days->to, {}};
   const auto people = people_of(access);
   if (!people) return fail(people.error());
-  Log log(garden, *state, *cards, *people, answer);
+  Log log(garden, all->garden, all->cards, *people, answer);
   if (question.of == "harvests")
     log.harvests();
   else if (question.of == "entries")

@@ -92,6 +92,18 @@ std::string People::name(const std::string& by) const {
   return found == people.end() ? by : found->second.name;
 }
 
+Result<Everything> everything_at(OpenGarden& garden, std::optional<Instant> at, Instant now) {
+  const auto asked = garden.asked_time(at, now);
+  if (!asked) return fail(asked.error());
+  auto state = garden.garden_at(*asked);
+  if (!state) return fail(state.error());
+  auto stamp = stamp_of(garden, *state, *asked);
+  if (!stamp) return fail(stamp.error());
+  auto cards = cards_of(garden, *state);
+  if (!cards) return fail(cards.error());
+  return Everything{*asked, std::move(*state), std::move(*cards), std::move(*stamp)};
+}
+
 Result<People> people_of(Access& access) {
   People all;
   const auto people = access.people();
@@ -104,34 +116,29 @@ Result<People> people_of(Access& access) {
 }
 
 Result<RecordsAnswer> records(OpenGarden& garden, Access& access, const RecordsQuestion& question, Instant now) {
-  const auto at = garden.asked_time(question.at, now);
-  if (!at) return fail(at.error());
-  const auto state = garden.garden_at(*at);
-  if (!state) return fail(state.error());
-  auto stamp = stamp_of(garden, *state, *at);
-  if (!stamp) return fail(stamp.error());
+  const auto all = everything_at(garden, question.at, now);
+  if (!all) return fail(all.error());
+  const garden::Garden& state = all->garden;
   RecordsAnswer answer;
-  answer.stamp = std::move(*stamp);
+  answer.stamp = all->stamp;
   const Zone& zone = answer.stamp.zone;
   answer.asked = question.rule;
   auto rules = rules_of(question.rule);
   if (!rules) return fail(rules.error());
   answer.rules = std::move(*rules);
-  const auto days = stretch_of(question.from, question.to, zone.civil(*at).date);
+  const auto days = stretch_of(question.from, question.to, zone.civil(all->at).date);
   if (!days) return fail(days.error());
   answer.from = days->from;
   answer.to = days->to;
-  if (state->described) answer.jurisdiction = state->described->jurisdiction;
-  const auto cards = cards_of(garden, *state);
-  if (!cards) return fail(cards.error());
+  if (state.described) answer.jurisdiction = state.described->jurisdiction;
   const auto people = people_of(access);
   if (!people) return fail(people.error());
   std::map<std::string, std::vector<garden::Recorded>> told;
-  for (const auto& one : state->applications) {
+  for (const auto& one : state.applications) {
     const Date day = zone.civil(one.at).date;
     if (one.what.state != Application::State::made || day < days->from || day > days->to) continue;
     RecordSheet sheet;
-    sheet.record = records::spray_record(*state, one, card_of(*cards, one.what), garden.library(), zone);
+    sheet.record = records::spray_record(state, one, card_of(all->cards, one.what), garden.library(), zone);
     sheet.record.applicator.name = people->name(one.by);
     if (const auto kept = people->particulars.find(one.by); kept != people->particulars.end()) {
       sheet.record.applicator.certificate = kept->second.certificate;
@@ -143,9 +150,9 @@ Result<RecordsAnswer> records(OpenGarden& garden, Access& access, const RecordsQ
       sheet.record.written = (*first)->received;
       const std::string bed = std::get<Application>((*first)->event.payload).bed;
       if (!told.contains(bed)) {
-        auto all = garden.told_of(bed, SIZE_MAX);
-        if (!all) return fail(all.error());
-        told[bed] = std::move(*all);
+        auto events = garden.told_of(bed, SIZE_MAX);
+        if (!events) return fail(events.error());
+        told[bed] = std::move(*events);
       }
       sheet.amendments = amendments_of(told.at(bed), **first, *people, zone);
     }

@@ -46,6 +46,16 @@ struct Stamp {
 };
 Result<Stamp> stamp_of(OpenGarden& garden, const garden::Garden& state, Instant at);
 
+/// Everything written up to a time, however long ago (a Moment leaves out what is older than two years), with the cards it names.
+struct Everything {
+  Instant at;
+  garden::Garden garden;
+  std::map<Digest, label::Card> cards;
+  Stamp stamp;
+};
+/// `at` absent: the garden's own day, else `now`.
+Result<Everything> everything_at(OpenGarden& garden, std::optional<Instant> at, Instant now);
+
 /// People by the reference events have in `by`; a name typed before there were people is its own.
 struct People {
   std::map<std::string, Person> people;

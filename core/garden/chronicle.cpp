@@ -23,9 +23,11 @@ bool structural(const Saying& saying) {
 }
 
 /// May it change what is to be picked, entered or sprayed?
+bool binding(const WorkDone& work) {
+  return work.kind != WorkDone::Kind::hand_pick && work.kind != WorkDone::Kind::crush_eggs && work.kind != WorkDone::Kind::water;
+}
 bool binding(const Payload& payload) {
-  if (const auto* work = std::get_if<WorkDone>(&payload))
-    return work->kind != WorkDone::Kind::hand_pick && work->kind != WorkDone::Kind::crush_eggs && work->kind != WorkDone::Kind::water;
+  if (const auto* work = std::get_if<WorkDone>(&payload)) return binding(*work);
   return !std::holds_alternative<CountTaken>(payload) && !std::holds_alternative<HarvestTaken>(payload);
 }
 
@@ -270,6 +272,22 @@ bool Chronicle::changes_between(Instant from, Instant to) const {
   Garden lists = parts_.all;
   each_list(lists, [&](const auto& list) { changes = changes || until(list, from) != until(list, to); });
   return changes;
+}
+
+bool Chronicle::binds_between(Instant from, Instant to) const {
+  if (until(parts_.structure, from) != until(parts_.structure, to)) return true;
+  bool binds = false;
+  Garden lists = parts_.all;
+  each_list(lists, [&]<class What>(const SharedList<Dated<What>>& list) {
+    if constexpr (!std::is_same_v<What, CountTaken> && !std::is_same_v<What, HarvestTaken>)
+      for (std::size_t i = until(list, from); i < until(list, to) && !binds; ++i) {
+        if constexpr (std::is_same_v<What, WorkDone>)
+          binds = binding(list[i].what);
+        else
+          binds = true;
+      }
+  });
+  return binds;
 }
 
 std::optional<Instant> Chronicle::beginning() const {

@@ -57,6 +57,8 @@ class Chronicle {
   std::uint64_t last_of(const std::string& writer) const;
   /// Whether anything said takes effect after `from` and not after `to`.
   bool changes_between(Instant from, Instant to) const;
+  /// The same of what may change what is to be picked, entered or sprayed.
+  bool binds_between(Instant from, Instant to) const;
   /// When the garden was first described.
   std::optional<Instant> beginning() const;
   /// Events that tell of a bed, as first told, and what amends them: seqs, ascending.

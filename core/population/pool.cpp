@@ -34,6 +34,7 @@ constexpr double counts_are_alike = 0.8;  // counts of one garden say less than 
 // How such forecasts fell in the training gardens: logarithms of a and b, by nothing, days ahead, mean and whether it is above one.
 constexpr std::array<double, 4> set_right_a{-0.208, -0.108, 0.08, 0.825};
 constexpr std::array<double, 4> set_right_b{-0.098, -0.135, 0.106, -0.018};
+constexpr double fitted_up_to = 600.0;  // expected counts beyond which two in four hundred of those forecasts lay
 
 double logit(double p) { return num::log(p / (1.0 - p)); }
 double square(double x) { return x * x; }
@@ -176,7 +177,7 @@ Pool::Forecast Pool::of(const Sighting& s, std::vector<NegativeBinomial> model, 
   double mean = 0.0;
   for (std::size_t i = 0; i < out.members.size(); ++i) mean += out.weights[i] * out.members[i].mean;
   const double far = num::log((std::max(0.0, days_ahead) + 1.0) / 7.0);
-  const double high = num::log((mean + 0.2) / 1.2);
+  const double high = num::log((std::min(mean, fitted_up_to) + 0.2) / 1.2);
   const auto by = [&](const std::array<double, 4>& fitted) {
     return num::exp(std::clamp(fitted[0] + fitted[1] * far + fitted[2] * high + fitted[3] * high / (1.0 + std::fabs(high)), -1.5, 1.5));
   };

@@ -135,5 +135,23 @@ TEST_F(Cache, a_stand_in_holds_what_binds_and_what_its_asker_wrote) {
       << "nobody is making one and few ask: made at once";
 }
 
+// As people with phones write: dated now, between the brief there is and the one asked for.
+TEST_F(Cache, many_who_ask_are_served_past_a_count_of_this_minute_and_never_past_a_cover) {
+  const auto crowd = [&](Instant clock) {
+    Result<std::shared_ptr<const BriefAnswer>> last = cache_.get(*garden_, {}, clock, 0);
+    for (int i = 0; i < 12 && last; ++i) last = cache_.get(*garden_, {}, clock, 0);
+    EXPECT_TRUE(last);
+    return *last;
+  };
+  const auto first = crowd(now);
+  water(now + Duration{300'000});
+  EXPECT_EQ(cache_.get(*garden_, {}, now + Duration{400'000}, 0).value(), first);
+  ASSERT_TRUE(record_saying(*garden_, garden::WorkDone{garden::WorkDone::Kind::cover, bed_, ""}, "test", "", now + Duration{500'000},
+                            now + Duration::minutes(4)));
+  const auto covered = cache_.get(*garden_, {}, now + Duration{600'000}, 0);
+  ASSERT_TRUE(covered);
+  EXPECT_GE((*covered)->garden.last_seq, *garden_->last_seq());
+}
+
 }  // namespace
 }  // namespace leafturn::app
