@@ -23,14 +23,14 @@ std::string names(const std::vector<std::string>& crops, const words::Style& sty
 void until(paper::Document& doc, const char* known, const char* unknown, const std::optional<Instant>& from, const Zone& zone) {
   for (const auto& style : {english, spanish}) {
     const std::string text = from ? words::say({known, {{"from", when(zone, *from)}}}, style) : words::say_key(unknown, style);
-    doc.blocks.push_back(paper::Banner{text, 21.0});
+    doc.blocks.push_back(paper::Banner{text, 19.0});
   }
 }
 
 void one_sign(paper::Document& doc, const app::Sign& sign, const Zone& zone) {
   const auto& r = sign.record;
-  doc.blocks.push_back(paper::Banner{twice("sign.do_not_enter", {}, "\n"), 44.0, Mark::no});
-  doc.blocks.push_back(paper::Banner{twice("sign.bed", {{"bed", r.bed}}, " · "), 30.0});
+  doc.blocks.push_back(paper::Banner{twice("sign.do_not_enter", {}, "\n"), 36.0, Mark::no});
+  doc.blocks.push_back(paper::Banner{twice("sign.bed", {{"bed", r.bed}}, " · "), 28.0});
   doc.blocks.push_back(paper::Banner{names(r.crops, english) + " · " + names(r.crops, spanish), 16.0});
   if (sign.planned) {
     doc.blocks.push_back(paper::Banner{twice("sign.planned", {{"when", when(zone, r.ended)}}, "\n"), 18.0});

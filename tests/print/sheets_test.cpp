@@ -19,6 +19,9 @@ TEST_F(Printed, a_sign_says_until_when_in_english_and_spanish_together) {
     for (const char* words : {"DO NOT ENTER", "NO ENTRAR", "Do not enter before 2026-06-11 10:00", "No entrar antes de 2026-06-11 10:00",
                               "2026-06-14 10:00", "2026-06-10 06:00", "Demo Oil One", "DEMO-0001", "azadirachtin"})
       EXPECT_TRUE(says(page, words)) << edition.name << ": " << words << "\n" << page;
+    // What hangs at a bed is one sheet, its last caution included.
+    const bool spanish = edition.style.language == words::Language::es;
+    EXPECT_TRUE(says(page, spanish ? "página 1 de 1" : "page 1 of 1")) << edition.name << "\n" << page;
   }
 }
 
@@ -34,6 +37,7 @@ TEST_F(Printed, a_spray_outside_the_label_keeps_its_sign_and_names_no_day_to_pic
   ASSERT_EQ(answer->signs.size(), 1U);
   const std::string page = paper_of(render::signs_document(*answer, editions()[0].style), paper::Format::a4, "sign-outside");
   EXPECT_TRUE(says(page, "Do not pick or give away"));
+  EXPECT_TRUE(says(page, "page 1 of 1")) << page;
   EXPECT_FALSE(says(page, "Do not pick before"));
 }
 
