@@ -60,12 +60,13 @@ function Missing({ sheet }: { sheet: RecordSheet }) {
 
 function OneRecord({ sheet }: { sheet: RecordSheet }) {
   const said = (field: string) => sheet.fields[field]?.text ?? "";
+  const known = ["rate", "area", "applicator"].filter((field) => sheet.fields[field]?.known === true);
   return (
     <li class="record">
       <h3>{t("records.heading", { when: said("ended"), bed: sheet.bed, product: said("product") })}</h3>
       {sheet.outside_label && <p class="warning">{t("records.outside_label")}</p>}
       {sheet.not_judged && <p class="warning">{t("records.not_judged")}</p>}
-      <p>{said("rate")} · {said("area")} · {said("applicator")}</p>
+      <p>{known.map(said).join(" · ")}</p>
       {sheet.amendments.length > 0 && <p class="hint">{t("pages.records.amended", { n: String(sheet.amendments.length) })}</p>}
       <Missing sheet={sheet} />
     </li>
@@ -74,12 +75,12 @@ function OneRecord({ sheet }: { sheet: RecordSheet }) {
 
 export function RecordsPage() {
   const [rule, setRule] = useState<Rule>("all");
-  const [paper, setPaper] = useState<Paper>("letter");
+  const [paper, setPaper] = useState<Paper | "">(""); // not chosen: the server takes what goes with the units
   const [from, setFrom] = useState("");
   const [until, setUntil] = useState("");
   const days: Record<string, string> = { ...(from === "" ? {} : { from }), ...(until === "" ? {} : { until }) };
   const answer = useLive<Records>(`/api/records?${new URLSearchParams({ for: rule, ...days }).toString()}`);
-  const asked = { for: rule, paper, ...days };
+  const sized: Record<string, string> = paper === "" ? {} : { paper };
   return (
     <div class="form">
       {answer?.ok === true
@@ -88,9 +89,9 @@ export function RecordsPage() {
       <Pick<Rule> label={t("pages.records.rule")} value={rule} change={setRule} options={rules.map((one) => ({ value: one, text: one === "all" ? t("pages.records.all") : t(`records.rule.${one}`) }))} />
       <TextField label={t("pages.records.from")} type="date" value={from} change={setFrom} />
       <TextField label={t("pages.records.until")} type="date" value={until} change={setUntil} />
-      <Pick<Paper> label={t("pages.records.paper")} value={paper} change={setPaper} options={[{ value: "letter", text: "Letter" }, { value: "a4", text: "A4" }]} />
+      <Pick<Paper | ""> label={t("pages.records.paper")} value={paper} change={setPaper} options={[{ value: "letter", text: "Letter" }, { value: "a4", text: "A4" }]} />
       <p class="record-links">
-        <PrintLink name="records.pdf" asked={asked}>{t("pages.records.pdf")}</PrintLink>
+        <PrintLink name="records.pdf" asked={{ for: rule, ...sized, ...days }}>{t("pages.records.pdf")}</PrintLink>
         <PrintLink name="records.csv" asked={{ for: rule, ...days }}>{t("pages.records.csv")}</PrintLink>
       </p>
       {answer === null && <Loading />}
@@ -104,11 +105,11 @@ export function RecordsPage() {
       <section aria-labelledby="records-sheets">
         <h2 id="records-sheets">{t("pages.records.sheets")}</h2>
         <p class="record-links">
-          <PrintLink name="board.pdf" asked={{ paper }}>{t("pages.board.title")}</PrintLink>
-          <PrintLink name="calendar.pdf" asked={{ paper }}>{t("calendar_sheet.title")}</PrintLink>
-          <PrintLink name="sign.pdf" asked={{ paper }}>{t("pages.records.signs")}</PrintLink>
-          {(["harvests", "entries", "work"] as const).map((of) => <PrintLink name="log.pdf" asked={{ of, paper, ...days }}>{t(`log.title.${of}`)}</PrintLink>)}
-          {mayDo("manage_people") && <PrintLink name="crew.pdf" asked={{ paper }}>{t("crew.title")}</PrintLink>}
+          <PrintLink name="board.pdf" asked={sized}>{t("pages.board.title")}</PrintLink>
+          <PrintLink name="calendar.pdf" asked={sized}>{t("calendar_sheet.title")}</PrintLink>
+          <PrintLink name="sign.pdf" asked={sized}>{t("pages.records.signs")}</PrintLink>
+          {(["harvests", "entries", "work"] as const).map((of) => <PrintLink name="log.pdf" asked={{ of, ...sized, ...days }}>{t(`log.title.${of}`)}</PrintLink>)}
+          {mayDo("manage_people") && <PrintLink name="crew.pdf" asked={sized}>{t("crew.title")}</PrintLink>}
           {mayDo("treat") && <span class="hint">{t("pages.records.worksheet")}</span>}
         </p>
       </section>
