@@ -30,6 +30,7 @@ class Log {
       LogLine line = begin(one);
       line.detail = one.what.detail;
       line.amount = one.what.amount;
+      if (one.what.early) line.fate = Term{*one.what.early == garden::HarvestTaken::Early::held ? "log.fate.held" : "log.fate.destroyed"};
       for (const auto* p : state_.standing(line.bed, one.at, out_.stamp.zone.civil(one.at).date))
         if (one.what.planting.empty() || p->sown.planting == one.what.planting) line.crops.push_back(p->sown.crop);
       line.before_wait =

@@ -16,6 +16,7 @@ struct LogLine {
   std::vector<std::string> crops;  ///< harvests: EPPO codes of what stood there, or of the planting named
   std::optional<Mass> amount;      ///< harvests
   bool before_wait = false;        ///< harvests: picked before the wait of a spray had ended, or could be known to have
+  std::optional<Term> fate;        ///< harvests before their day: made away with, or held
   std::optional<Term> what;        ///< work, and the exception of an entry
   std::optional<Duration> stayed;  ///< entries
   bool amended = false;

@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <utility>
 
+#include "app/add_told.hpp"
 #include "app/development.hpp"
 #include "io/card_toml.hpp"
 #include "io/csv.hpp"
 #include "io/file_bytes.hpp"
+#include "io/quantity_text.hpp"
 #include "io/time_text.hpp"
 #include "io/zone.hpp"
 
@@ -90,6 +92,17 @@ Result<JudgeAnswer> judge_card(const JudgeQuestion& question) {
       return fail("judge.setting", {{}, 0, "--setting"}, {{"given", *question.setting}});
     proposal.setting = *question.setting == "residential" ? garden::Setting::residential : garden::Setting::agricultural;
   }
+
+  proposal.jurisdiction = question.jurisdiction;
+  proposal.pest = question.pest.value_or("");
+  if (question.growth_stage) {
+    const auto stage = io::parse_whole(*question.growth_stage, "--growth-stage", 0, 99);
+    if (!stage) return fail(stage.error());
+    proposal.growth_stage = *stage;
+  }
+  const auto told = told_of(question.told);
+  if (!told) return fail(told.error());
+  add_told(proposal, *told, "", proposal.on.time);
 
   const auto bytes = io::read_file(question.card);
   if (!bytes) return fail(bytes.error());

@@ -57,6 +57,8 @@ struct ActionOf {
   Action operator()(const garden::CatchTest&) const { return Action::treat; }
   Action operator()(const garden::StockCounted&) const { return Action::treat; }
   Action operator()(const garden::BedEntered&) const { return Action::write_work; }
+  Action operator()(const garden::SprayBegun&) const { return Action::treat; }
+  Action operator()(const garden::AgencyAnswered&) const { return Action::lay_out; }
 };
 
 }  // namespace

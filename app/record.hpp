@@ -25,8 +25,10 @@ struct RecordOutcome {
 /// like a new one at its own time; `treat.made_stays` (a made one can't be withdrawn), `treat.state_stays`, `garden.bed_in_use` (a bed used
 /// keeps its name). An application made that says `not_judged` is always written, with what the card says of it beside it in the same
 /// commit
-/// (`application_judged`, writer `judge`); that event is never taken from outside: `treat.judged_here`. A card or weather file must be
-/// there and readable, a zone known: `ledger.no_such_blob`, `treat.card_of_another`, `zone.unknown` and the readers' own.
+/// (`application_judged`, writer `judge`); that event is never taken from outside: `treat.judged_here`. A spray is begun only where the
+/// look at the bed is good: `start.not_told`, `start.forbidden`, `start.advised_against` (unless it says why despite), `start.stays`. What
+/// is picked before its day is written only as made away with or held: `harvest.not_yet`, `harvest.not_known`. A card or weather file must
+/// be there and readable, a zone known: `ledger.no_such_blob`, `treat.card_of_another`, `zone.unknown` and the readers' own.
 Result<RecordOutcome> record(OpenGarden& garden, std::string_view bytes, Instant now);
 
 /// Judges applications that still wait for it, as when their card couldn't be read at the time. How many were.
@@ -36,29 +38,17 @@ Result<std::size_t> judge_waiting(OpenGarden& garden, Instant now);
 Result<RecordOutcome> record_saying(OpenGarden& garden, const garden::Payload& payload, const std::string& writer, const std::string& by,
                                     Instant happened_at, Instant now);
 
-/// What only who stands at the bed can say. Asked each time, never written down: a look at flowers lasts hours, who sprays changes.
-struct TreatFacts {
-  std::optional<label::Method> method = {};
-  std::optional<label::BloomLook> bloom = {};  ///< in the bed and everything within drift
-  std::optional<label::Handler> handler = {};
-  std::optional<label::Produce> produce = {};
-  std::optional<label::AgencyAnswer> agency = {};
-  std::optional<bool> organic = {}, enclosed = {};
-  std::optional<int> growth_stage = {};
-  std::optional<Length> nearest_person = {}, release_height = {};
-  std::optional<label::Droplets> droplets = {};
-  std::optional<double> water = {};  ///< finished spray, L/m²
-};
-
 /// May this be sprayed? Judged for every planting standing in the bed, with the ledger's own history, planned harvests and what lies
 /// around it (core/decision/surroundings).
 struct TreatQuestion {
   std::string bed;
-  std::string product;    ///< of a card in the garden
-  std::string rate;       ///< as given; empty = not given
-  Instant on;             ///< end of the application
-  std::string pest = {};  ///< what it is for: a dossier's name or EPPO code; may be empty
-  TreatFacts facts = {};
+  std::string product;                   ///< of a card in the garden
+  std::string rate;                      ///< as given; empty = not given
+  Instant on;                            ///< end of the application
+  std::string pest = {};                 ///< what it is for: a dossier's name or EPPO code; may be empty
+  garden::Told told = {};                ///< what only who stands there can say
+  std::optional<Instant> told_at = {};   ///< when flowers were looked at; else at `on`
+  std::optional<int> growth_stage = {};  ///< BBCH
 };
 struct TreatAnswer {
   struct ForPlanting {

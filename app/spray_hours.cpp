@@ -4,12 +4,12 @@
 
 #include "app/development.hpp"
 #include "app/materials.hpp"
+#include "app/spray_ground.hpp"
 #include "core/label/judge.hpp"
 #include "core/spray/members.hpp"
 #include "core/weather/evaporation.hpp"
 #include "io/card_toml.hpp"
 #include "io/file_bytes.hpp"
-#include "io/garden_rows.hpp"
 #include "io/quantity_text.hpp"
 #include "io/time_text.hpp"
 #include "io/zone.hpp"
@@ -23,20 +23,6 @@ constexpr std::size_t most_members = 40;
 constexpr int least_analogues = 10;
 constexpr int balance_days = 7;
 constexpr std::uint64_t seed = 1;
-
-Result<std::optional<bool>> yes_no(const std::optional<std::string>& text, const char* field) {
-  if (!text || text->empty()) return std::optional<bool>{};
-  if (*text == "yes") return std::optional{true};
-  if (*text == "no") return std::optional{false};
-  return fail("spray_hours.yes_no", {{}, 0, field}, {{"given", *text}});
-}
-
-/// A crop of group 9 of 40 CFR 180.41.
-bool is_cucurbit(const pest::Library& library, const std::string& eppo) {
-  const pest::Crop* crop = library.crop(eppo);
-  return crop != nullptr && std::any_of(crop->label_groups.begin(), crop->label_groups.end(),
-                                        [](const auto& member) { return !member.group.empty() && member.group.front() == '9'; });
-}
 
 struct Circumstances {
   spray::Around around;
@@ -178,50 +164,7 @@ Result<GardenHours> hours_of(OpenGarden& garden, const garden::Garden& state, In
   return out;
 }
 
-/// What every question about spraying in a garden rests on.
-struct Ground {
-  garden::Garden state;
-  Zone zone;
-  Instant at;
-  label::Card card;
-  weather::Site site;
-  std::optional<std::string> crop;
-};
-Result<Ground> ground_of(OpenGarden& garden, const std::string& bed, const std::string& product, std::optional<Instant> asked,
-                         Instant now) {
-  Ground out;
-  const auto at = garden.asked_time(asked, now);
-  if (!at) return fail(at.error());
-  out.at = *at;
-  auto state = garden.garden_at(*at);
-  if (!state) return fail(state.error());
-  out.state = std::move(*state);
-  auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  out.zone = std::move(*zone);
-  if (!out.state.described) return fail("spray_hours.no_place", {}, {}, ErrorKind::not_found);
-  out.site = {out.state.described->latitude, out.state.described->longitude, out.state.described->elevation};
-  if (out.state.bed(bed) == nullptr) {
-    std::vector<std::string> names;
-    for (const garden::BedLaid& laid : out.state.beds) names.push_back(laid.bed);
-    return fail("garden.no_such_bed", {{}, 0, "--bed"}, {{"bed", bed}, {"nearest", io::nearest_words(bed, std::move(names), 3)}},
-                ErrorKind::not_found);
-  }
-  const auto standing = out.state.standing(bed, *at, out.zone.civil(*at).date);
-  if (!standing.empty()) out.crop = standing.front()->sown.crop;
-  const garden::Dated<garden::CardCopied>* latest = nullptr;
-  for (const auto& copied : out.state.cards)
-    if (copied.what.product == product) latest = &copied;
-  if (latest == nullptr) return fail("treat.no_such_card", {{}, 0, "product"}, {{"product", product}}, ErrorKind::not_found);
-  auto cards = cards_of(garden, out.state);
-  if (!cards) return fail(cards.error());
-  const auto card = cards->find(latest->what.text);
-  if (card == cards->end()) return fail("treat.no_such_card", {{}, 0, "product"}, {{"product", product}}, ErrorKind::not_found);
-  out.card = card->second;
-  return out;
-}
-
-void settle(SprayHoursAnswer& answer, const Ground& ground, const std::string& bed) {
+void settle(SprayHoursAnswer& answer, const SprayGround& ground, const std::string& bed) {
   answer.zone = ground.zone;
   answer.bed = bed;
   answer.crop = ground.crop;
@@ -267,68 +210,25 @@ Result<SprayHoursAnswer> windows(const WindowsQuestion& question) {
 }
 
 Result<SprayHoursAnswer> garden_spray_hours(OpenGarden& garden, const SprayHoursQuestion& question, Instant now) {
-  auto ground = ground_of(garden, question.bed, question.product, question.at, now);
+  const auto at = garden.asked_time(question.at, now);
+  if (!at) return fail(at.error());
+  auto state = garden.garden_at(*at);
+  if (!state) return fail(state.error());
+  auto ground = spray_ground(garden, std::move(*state), question.bed, question.product, *at);
   if (!ground) return fail(ground.error());
   const auto hours = io::parse_whole(question.hours.value_or("72"), "hours", 1, 120);
   if (!hours) return fail(hours.error());
   AroundTyped typed = question.around;
   if (!typed.crop) typed.crop = ground->crop;
-  const auto given = circumstances(typed, garden.library());
+  auto given = circumstances(typed, garden.library());
   if (!given) return fail(given.error());
+  given->around.cucurbit = ground->cucurbit;
   auto known = hours_of(garden, ground->state, ground->at, ground->zone.civil(ground->at).date);
   if (!known) return fail(known.error());
   auto answer = answer_for(ground->card, garden.library(), *given, {&known->hours, ground->site, known->forecast}, ground->at, *hours);
   if (known->hours.empty()) answer.notes.push_back({"spray_hours.no_hourly", {}});
   settle(answer, *ground, question.bed);
   return answer;
-}
-
-Result<StartAnswer> spray_start(OpenGarden& garden, const StartTyped& typed, Instant now) {
-  auto ground = ground_of(garden, typed.bed, typed.product, typed.at, now);
-  if (!ground) return fail(ground.error());
-  StartAnswer out;
-  out.bed.at = ground->at;
-  const auto read = [](const std::optional<std::string>& text, const char* field, auto parse, auto& into) -> Status {
-    if (!text || text->empty()) return {};
-    auto value = parse(*text, field);
-    if (!value) return fail(value.error());
-    into = *value;
-    return {};
-  };
-  const auto answered = [](const std::optional<std::string>& text, const char* field, std::optional<bool>& into) -> Status {
-    const auto value = yes_no(text, field);
-    if (!value) return fail(value.error());
-    into = *value;
-    return {};
-  };
-  const auto percent = [](const std::string& text, const char* field) -> Result<double> {
-    std::string digits = text;
-    if (!digits.empty() && digits.back() == '%') digits.pop_back();
-    const auto whole = io::parse_whole(digits, field, 1, 100);
-    if (!whole) return fail(whole.error());
-    return *whole / 100.0;
-  };
-  Length above = Length::metres(0.5);
-  std::optional<bool> drought;
-  if (auto ok = read(typed.wind, "wind", io::parse_speed, out.bed.wind); !ok) return fail(ok.error());
-  if (auto ok = read(typed.temperature, "temperature", io::parse_temperature, out.bed.temperature); !ok) return fail(ok.error());
-  if (auto ok = read(typed.humidity, "humidity", percent, out.bed.humidity); !ok) return fail(ok.error());
-  if (auto ok = read(typed.nozzle_above, "nozzle_above", io::parse_length, above); !ok) return fail(ok.error());
-  if (auto ok = answered(typed.people_clear, "people_clear", out.bed.people_clear); !ok) return fail(ok.error());
-  if (auto ok = answered(typed.in_flower, "in_flower", out.bed.in_flower); !ok) return fail(ok.error());
-  if (auto ok = answered(typed.dry, "dry", out.bed.dry); !ok) return fail(ok.error());
-  if (auto ok = answered(typed.dry_ahead, "dry_ahead", out.bed.dry_ahead); !ok) return fail(ok.error());
-  if (auto ok = answered(typed.drought, "drought", drought); !ok) return fail(ok.error());
-  out.ground.card = ground->card;
-  out.ground.limits = spray::limits_of(ground->card, garden.library());
-  out.ground.around.drought = drought;
-  if (ground->crop) out.ground.around.cucurbit = is_cucurbit(garden.library(), *ground->crop);
-  out.ground.from = ground->at;
-  settle(out.ground, *ground, typed.bed);
-  const label::Droplets* droplets = ground->card.conditions.droplets.value();
-  const Length people = label::exclusion_distance(droplets != nullptr ? std::optional{*droplets} : std::nullopt, above);
-  out.found = spray::start_found(out.bed, ground->site, out.ground.limits, out.ground.around, people);
-  return out;
 }
 
 }  // namespace leafturn::app

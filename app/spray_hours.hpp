@@ -7,7 +7,6 @@
 #include "app/open_garden.hpp"
 #include "app/weather_file.hpp"
 #include "core/label/card.hpp"
-#include "core/spray/start.hpp"
 #include "core/spray/windows.hpp"
 
 namespace leafturn::app {
@@ -57,18 +56,5 @@ struct SprayHoursQuestion {
 /// By the latest forecast issued by then over the recorded hours before; where no forecast tells the hours, the chances come from the
 /// station's own past days (spray::analogues), and the hours stay unknown. Errors: `garden.no_such_bed`, `treat.no_card`, and those above.
 Result<SprayHoursAnswer> garden_spray_hours(OpenGarden& garden, const SprayHoursQuestion& question, Instant now);
-
-/// As typed at the bed, with units: `5mph`, `21C`, `55%`.
-struct StartTyped {
-  std::string bed, product;
-  std::optional<std::string> wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, nozzle_above;
-  std::optional<Instant> at;
-};
-struct StartAnswer {
-  SprayHoursAnswer ground;  ///< without hours
-  spray::AtBed bed;
-  spray::StartFound found;
-};
-Result<StartAnswer> spray_start(OpenGarden& garden, const StartTyped& typed, Instant now);
 
 }  // namespace leafturn::app

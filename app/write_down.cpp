@@ -50,12 +50,16 @@ Result<garden::Application> application_of(garden::Application::State state, con
                                   .outside_label = typed.outside_label,
                                   .detail = typed.detail,
                                   .plan = std::nullopt,
-                                  .used = {}};
+                                  .used = {},
+                                  .told = {}};
   if (typed.plan) {
     const auto plan = read_id(*typed.plan, "--plan");
     if (!plan) return fail(plan.error());
     application.plan = *plan;
   }
+  auto told = told_of(typed.told);
+  if (!told) return fail(told.error());
+  application.told = std::move(*told);
   auto used = used_of(typed.used);
   if (!used) return fail(used.error());
   application.used = std::move(*used);
@@ -124,6 +128,12 @@ Result<RecordOutcome> write_removal(OpenGarden& garden, const std::string& plant
 
 Result<RecordOutcome> write_harvest(OpenGarden& garden, const HarvestTyped& typed, const WhenAndWho& when, Instant now) {
   garden::HarvestTaken taken{typed.bed, typed.planting, {}, typed.detail};
+  if (typed.early) {
+    using Early = garden::HarvestTaken::Early;
+    if (*typed.early != "destroyed" && *typed.early != "held")
+      return fail("write.told", {{}, 0, "--early"}, {{"given", *typed.early}, {"known", std::string("destroyed, held")}});
+    taken.early = *typed.early == "held" ? Early::held : Early::destroyed;
+  }
   if (typed.amount) {
     const auto amount = io::parse_mass(*typed.amount, "--amount");
     if (!amount) return fail(amount.error());
@@ -162,6 +172,20 @@ Result<RecordOutcome> write_release(OpenGarden& garden, const std::string& bed, 
   return write(garden, garden::BedReleased{basis == "destroyed" ? Basis::destroyed : Basis::authority, bed, detail}, when, now);
 }
 
+Result<RecordOutcome> write_beginning(OpenGarden& garden, const BeginningTyped& typed, const WhenAndWho& when, Instant now) {
+  const auto plan = read_id(typed.plan, "--plan");
+  if (!plan) return fail(plan.error());
+  auto seen = at_bed_of(typed.look);
+  if (!seen) return fail(seen.error());
+  return write(garden, garden::SprayBegun{*plan, typed.bed, typed.product, *seen, typed.despite}, when, now);
+}
+
+Result<RecordOutcome> write_agency(OpenGarden& garden, const AgencyTyped& typed, const WhenAndWho& when, Instant now) {
+  const auto on = io::parse_day(typed.on, "--on");
+  if (!on) return fail(on.error());
+  return write(garden, garden::AgencyAnswered{typed.product, typed.allows, *on, typed.words}, when, now);
+}
+
 Result<RecordOutcome> write_withdrawal(OpenGarden& garden, const std::string& id, const std::string& reason, const WhenAndWho& when,
                                        Instant now) {
   const auto target = read_id(id, "ID");
@@ -173,6 +197,9 @@ Result<SprayOutcome> ask_spray(OpenGarden& garden, const SprayTyped& typed, cons
   const auto on = happened(garden, when, now);
   if (!on) return fail(on.error());
   SprayOutcome outcome{{typed.bed, typed.product, typed.rate, *on, typed.pest}, {}, {}, {}};
+  auto told = told_of(typed.told);
+  if (!told) return fail(told.error());
+  outcome.question.told = std::move(*told);
   auto answer = may_treat(garden, outcome.question);
   if (!answer) return fail(answer.error());
   outcome.answer = std::move(*answer);

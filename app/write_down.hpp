@@ -5,6 +5,8 @@
 #include <string>
 
 #include "app/record.hpp"
+#include "app/spray_start.hpp"
+#include "app/told.hpp"
 
 namespace leafturn::app {
 
@@ -25,6 +27,7 @@ struct HarvestTyped {
   std::string bed, planting;
   std::optional<std::string> amount;
   std::string detail;
+  std::optional<std::string> early = {};  ///< `destroyed`, `held`
 };
 /// What a spray used; all of it may be left out.
 struct UsedTyped {
@@ -37,6 +40,15 @@ struct SprayTyped {
   std::optional<std::string> plan;  ///< id of the plan carried out or cancelled
   bool outside_label = false;
   UsedTyped used = {};
+  ToldTyped told = {};
+};
+struct BeginningTyped {
+  std::string plan, bed, product, despite;
+  StartTyped look = {};  ///< its bed, product and time aren't read
+};
+struct AgencyTyped {
+  std::string product, on, words;
+  bool allows = false;
 };
 
 /// Any saying, at the time and under the name typed: for app/keep.
@@ -53,6 +65,10 @@ Result<RecordOutcome> write_harvest_plan(OpenGarden& garden, const std::string& 
 /// `kind`: `hand-pick`, `crush-eggs`, `cover`, `uncover`, `pull`, `water`, `release-friends`, `clean-up`.
 Result<RecordOutcome> write_work(OpenGarden& garden, const std::string& kind, const std::string& bed, const std::string& detail,
                                  const WhenAndWho& when, Instant now);
+/// A planned spray begun, with the last look at the bed. Errors: those of app::record, `write.id`.
+Result<RecordOutcome> write_beginning(OpenGarden& garden, const BeginningTyped& typed, const WhenAndWho& when, Instant now);
+/// What an agency answered about a product.
+Result<RecordOutcome> write_agency(OpenGarden& garden, const AgencyTyped& typed, const WhenAndWho& when, Instant now);
 /// `basis`: `destroyed`, `authority`.
 Result<RecordOutcome> write_release(OpenGarden& garden, const std::string& bed, const std::string& basis, const std::string& detail,
                                     const WhenAndWho& when, Instant now);

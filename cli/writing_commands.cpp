@@ -45,8 +45,9 @@ Result<Answer> remove(const Arguments& given, const Context& context) {
 
 Result<Answer> harvest(const Arguments& given, const Context& context) {
   return written(given, context, [&](app::OpenGarden& garden) {
-    return app::write_harvest(garden, {given.text("bed"), given.text("planting"), given.maybe("amount"), given.text("detail")}, when(given),
-                              context.now);
+    return app::write_harvest(
+        garden, {given.text("bed"), given.text("planting"), given.maybe("amount"), given.text("detail"), given.maybe("early")}, when(given),
+        context.now);
   });
 }
 
@@ -106,7 +107,14 @@ std::vector<Command> writing_commands() {
        sow},
       {"planting remove", {garden, planting, at, by}, {"leafturn planting remove --garden my-garden --planting fall-kale"}, remove},
       {"harvest taken",
-       {garden, bed, {.name = "planting", .placeholder = "PLANTING"}, {.name = "amount", .placeholder = "MASS"}, detail, at, by},
+       {garden,
+        bed,
+        {.name = "planting", .placeholder = "PLANTING"},
+        {.name = "amount", .placeholder = "MASS"},
+        {.name = "early", .placeholder = "FATE"},
+        detail,
+        at,
+        by},
        {"leafturn harvest taken --garden my-garden --bed 1 --amount 2.5kg"},
        harvest},
       {"harvest plan",

@@ -181,6 +181,18 @@ void keep(Way& way, Area& area) {
   area = Area::square_metres(square_metres);
 }
 template <class Way>
+void keep(Way& way, Speed& speed) {
+  double metres_per_second = speed.metres_per_second();
+  way(metres_per_second);
+  speed = Speed::metres_per_second(metres_per_second);
+}
+template <class Way>
+void keep(Way& way, Temperature& temperature) {
+  double celsius = temperature.celsius();
+  way(celsius);
+  temperature = Temperature::celsius(celsius);
+}
+template <class Way>
 void keep(Way& way, Duration& duration) {
   way(duration.microseconds);
 }
@@ -211,6 +223,15 @@ void keep(Way& way, std::optional<T>& maybe) {
   if constexpr (Way::reads) maybe.emplace();
   keep(way, *maybe);
 }
+template <class Way, class T>
+void keep(Way& way, std::vector<T>& list) {
+  if constexpr (Way::reads) {
+    for (std::size_t left = way.length(); left > 0 && way.good(); --left) keep(way, list.emplace_back());
+  } else {
+    way.number(list.size());
+    for (T& item : list) keep(way, item);
+  }
+}
 template <class Way, class... T>
 void all_of(Way& way, T&... fields) {
   (keep(way, fields), ...);
@@ -218,13 +239,13 @@ void all_of(Way& way, T&... fields) {
 
 template <class Way>
 void keep(Way& way, GardenDescribed& s) {
-  auto& [name, latitude, longitude, elevation, zone, units, jurisdiction, setting, own_day, marked] = s;
-  all_of(way, name, latitude, longitude, elevation, zone, units, jurisdiction, setting, own_day, marked);
+  auto& [name, latitude, longitude, elevation, zone, units, jurisdiction, setting, own_day, marked, produce] = s;
+  all_of(way, name, latitude, longitude, elevation, zone, units, jurisdiction, setting, own_day, marked, produce);
 }
 template <class Way>
 void keep(Way& way, BedLaid& s) {
-  auto& [bed, x, y, width, length] = s;
-  all_of(way, bed, x, y, width, length);
+  auto& [bed, x, y, width, length, organic, enclosed] = s;
+  all_of(way, bed, x, y, width, length, organic, enclosed);
 }
 template <class Way>
 void keep(Way& way, PlantingSown& s) {
@@ -252,14 +273,29 @@ void keep(Way& way, Used& s) {
   all_of(way, amount, area, mixed, leftover, lot, equipment, nozzle, method, type, growth_stage, why, system_plan);
 }
 template <class Way>
+void keep(Way& way, Handler& s) {
+  auto& [family, adult, trained, licensed, protection] = s;
+  all_of(way, family, adult, trained, licensed, protection);
+}
+template <class Way>
+void keep(Way& way, Told& s) {
+  auto& [method, flowers, handler, produce, organic, enclosed, nearest_person, release_height, droplets, water] = s;
+  all_of(way, method, flowers, handler, produce, organic, enclosed, nearest_person, release_height, droplets, water);
+}
+template <class Way>
+void keep(Way& way, AtBed& s) {
+  auto& [wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, nozzle_above] = s;
+  all_of(way, wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, nozzle_above);
+}
+template <class Way>
 void keep(Way& way, Application& s) {
-  auto& [state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged, used] = s;
-  all_of(way, state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged, used);
+  auto& [state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged, used, told] = s;
+  all_of(way, state, bed, planting, product, card, rate, pest, outside_label, detail, plan, not_judged, used, told);
 }
 template <class Way>
 void keep(Way& way, HarvestTaken& s) {
-  auto& [bed, planting, amount, detail] = s;
-  all_of(way, bed, planting, amount, detail);
+  auto& [bed, planting, amount, detail, early] = s;
+  all_of(way, bed, planting, amount, detail, early);
 }
 template <class Way>
 void keep(Way& way, HarvestPlanned& s) {
@@ -307,6 +343,16 @@ template <class Way>
 void keep(Way& way, BedEntered& s) {
   auto& [bed, exception, stayed, detail] = s;
   all_of(way, bed, exception, stayed, detail);
+}
+template <class Way>
+void keep(Way& way, SprayBegun& s) {
+  auto& [plan, bed, product, seen, despite] = s;
+  all_of(way, plan, bed, product, seen, despite);
+}
+template <class Way>
+void keep(Way& way, AgencyAnswered& s) {
+  auto& [product, allows, on, words] = s;
+  all_of(way, product, allows, on, words);
 }
 
 void keep(Writer& way, Saying& saying) {
@@ -399,8 +445,8 @@ void keep_parts(Way& way, ChronicleParts& parts) {
   way(g.last_seq);
   const auto list = [&](auto& one) { keep_list(way, one); };
   list(g.counts), list(g.work), list(g.applications), list(g.harvests), list(g.planned_harvests), list(g.cards), list(g.weather),
-      list(g.releases), list(g.judgements), list(g.equipment), list(g.catch_tests), list(g.stock), list(g.entries), list(parts.structure),
-      list(parts.amended), list(parts.early);
+      list(g.releases), list(g.judgements), list(g.equipment), list(g.catch_tests), list(g.stock), list(g.entries), list(g.begun),
+      list(g.agency_answers), list(parts.structure), list(parts.amended), list(parts.early);
   keep_map(way, parts.writers, [&](std::uint64_t& last) { way(last); });
   keep_map(way, parts.of_bed, [&](SharedList<std::uint64_t>& seqs) { keep_rising(way, seqs); });
 }

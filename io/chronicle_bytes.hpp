@@ -10,7 +10,7 @@
 namespace leafturn::io {
 
 /// The kind under which snapshots of this form are kept. A field more in an event is another form.
-inline constexpr const char* chronicle_kind = "garden-3";
+inline constexpr const char* chronicle_kind = "garden-4";
 
 std::string chronicle_bytes(const garden::Chronicle& chronicle);
 /// Nothing when the bytes are not of this form; whatever they are, nothing worse happens.

@@ -11,7 +11,7 @@ using Ordered = nlohmann::ordered_json;
 using Json = nlohmann::json;
 
 constexpr std::int64_t version = 1;
-constexpr int most_depth = 3;
+constexpr int most_depth = 5;
 constexpr std::int64_t most_offset_s = 3'000'000'000;  // a phone whose battery died may think it is 1970
 
 std::string dump(const Ordered& object) { return object.dump(-1, ' ', false, Ordered::error_handler_t::replace); }

@@ -96,14 +96,25 @@ std::int64_t Fields::whole(const char* name, std::int64_t low, std::int64_t high
   return maybe_whole(name, low, high).value_or(low);
 }
 
-bool Fields::flag_or_false(const char* name) {
+std::optional<bool> Fields::maybe_flag(const char* name) {
   const Json* value = find(name);
-  if (value == nullptr) return false;
-  if (!value->is_boolean()) {
-    refuse("event.wrong_type", name, {{"expected", Term{"event.type.flag"}}});
-    return false;
-  }
-  return value->get<bool>();
+  if (value == nullptr) return std::nullopt;
+  if (value->is_boolean()) return value->get<bool>();
+  refuse("event.wrong_type", name, {{"expected", Term{"event.type.flag"}}});
+  return std::nullopt;
+}
+bool Fields::flag_or_false(const char* name) { return maybe_flag(name).value_or(false); }
+
+std::optional<std::vector<std::string>> Fields::maybe_texts(const char* name) {
+  const Json* value = find(name);
+  if (value == nullptr) return std::nullopt;
+  std::vector<std::string> texts;
+  const bool list = value->is_array();
+  for (const Json& item : list ? *value : Json::array())
+    if (item.is_string()) texts.push_back(item.get<std::string>());
+  if (list && texts.size() == value->size()) return texts;
+  refuse("event.wrong_type", name, {{"expected", Term{"event.type.texts"}}});
+  return std::nullopt;
 }
 
 std::optional<Date> Fields::maybe_date(const char* name) {

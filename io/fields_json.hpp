@@ -21,7 +21,9 @@ class Fields {
 
   std::string text(const char* name);  ///< required
   std::optional<std::string> maybe_text(const char* name);
-  std::string text_or_empty(const char* name);  ///< absent = empty
+  std::string text_or_empty(const char* name);                            ///< absent = empty
+  std::optional<std::vector<std::string>> maybe_texts(const char* name);  ///< a list
+  std::optional<bool> maybe_flag(const char* name);
   double number(const char* name, double low, double high);
   std::optional<double> maybe_number(const char* name, double low, double high);
   std::int64_t whole(const char* name, std::int64_t low, std::int64_t high);
@@ -38,6 +40,16 @@ class Fields {
   std::optional<Digest> maybe_digest(const char* name);
   /// The object under `name`, or nothing when absent.
   const nlohmann::json* maybe_object(const char* name);
+  /// Reads the object under `name`, when there is one; what is wrong in it is kept under its whole name.
+  template <class Read>
+  void within(const char* name, const Read& read) {
+    const nlohmann::json* object = maybe_object(name);
+    if (object == nullptr) return;
+    Fields inner(*object, prefix_ + name + ".");
+    read(inner);
+    const Status good = inner.finish();
+    if (!good && !error_) error_ = good.error();
+  }
   /// One of `words`, as its index.
   std::size_t word(const char* name, const std::vector<std::string>& words);
   std::optional<std::size_t> maybe_word(const char* name, const std::vector<std::string>& words);

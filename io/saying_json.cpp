@@ -2,6 +2,9 @@
 
 #include <array>
 
+#include "io/told_json.hpp"
+#include "io/told_words.hpp"
+
 namespace leafturn::io {
 namespace {
 
@@ -15,6 +18,7 @@ const std::vector<std::string> state_words{"planned", "made", "cancelled"};
 const std::vector<std::string> basis_words{"destroyed", "authority"};
 const std::vector<std::string> verdict_words{"within_label", "outside_label"};
 const std::vector<std::string> use_type_words{"surface", "closed_space", "seed"};
+const std::vector<std::string> early_words{"destroyed", "held"};
 const std::vector<std::string> exception_words{"no_contact", "short_task", "emergency"};
 const std::vector<std::string> file_unit_words{"F", "C", "us", "si", "tenths"};
 
@@ -55,6 +59,7 @@ void write(const GardenDescribed& s, Ordered& o) {
   if (s.setting) o["setting"] = word_of(*s.setting, setting_words);
   if (s.own_day) o["own_day"] = s.own_day->iso();
   if (s.marked) o["marked"] = *s.marked;
+  if (s.produce) o["produce"] = word_of(*s.produce, produce_words);
 }
 Saying read_garden_described(Fields& f) {
   GardenDescribed s;
@@ -68,6 +73,7 @@ Saying read_garden_described(Fields& f) {
   if (const auto word = f.maybe_word("setting", setting_words)) s.setting = value_of<Setting>(*word);
   s.own_day = f.maybe_civil("own_day");
   s.marked = f.maybe_text("marked");
+  if (const auto word = f.maybe_word("produce", produce_words)) s.produce = value_of<Produce>(*word);
   return s;
 }
 
@@ -77,6 +83,8 @@ void write(const BedLaid& s, Ordered& o) {
   o["y_m"] = s.y.metres();
   o["width_m"] = s.width.metres();
   o["length_m"] = s.length.metres();
+  if (s.organic) o["organic"] = *s.organic;
+  if (s.enclosed) o["enclosed"] = *s.enclosed;
 }
 Saying read_bed_laid(Fields& f) {
   const auto metres = [&](const char* name) { return Length::metres(f.number(name, -most_metres, most_metres)); };
@@ -86,6 +94,8 @@ Saying read_bed_laid(Fields& f) {
   s.y = metres("y_m");
   s.width = metres("width_m");
   s.length = metres("length_m");
+  s.organic = f.maybe_flag("organic");
+  s.enclosed = f.maybe_flag("enclosed");
   return s;
 }
 
@@ -211,6 +221,7 @@ void write(const Application& s, Ordered& o) {
   if (s.plan) o["plan"] = s.plan->text();
   if (s.not_judged) o["not_judged"] = true;
   write(s.used, o);
+  if (s.told.any()) write_told(s.told, o["told"] = Ordered::object());
 }
 Saying read_application(Fields& f) {
   Application s;
@@ -226,6 +237,7 @@ Saying read_application(Fields& f) {
   s.plan = f.maybe_id("plan");
   s.not_judged = f.flag_or_false("not_judged");
   s.used = read_used(f);
+  s.told = read_told_within(f);
   return s;
 }
 
@@ -234,6 +246,7 @@ void write(const HarvestTaken& s, Ordered& o) {
   put_text(o, "planting", s.planting);
   if (s.amount) o["amount_g"] = s.amount->grams();
   put_text(o, "detail", s.detail);
+  if (s.early) o["early"] = word_of(*s.early, early_words);
 }
 Saying read_harvest_taken(Fields& f) {
   HarvestTaken s;
@@ -241,6 +254,7 @@ Saying read_harvest_taken(Fields& f) {
   s.planting = f.text_or_empty("planting");
   if (const auto grams = f.maybe_number("amount_g", -most_grams, most_grams)) s.amount = Mass::grams(*grams);
   s.detail = f.text_or_empty("detail");
+  if (const auto word = f.maybe_word("early", early_words)) s.early = value_of<HarvestTaken::Early>(*word);
   return s;
 }
 
@@ -380,12 +394,47 @@ Saying read_bed_entered(Fields& f) {
   return s;
 }
 
+void write(const SprayBegun& s, Ordered& o) {
+  o["plan"] = s.plan.text();
+  o["bed"] = s.bed;
+  o["product"] = s.product;
+  write_at_bed(s.seen, o);
+  put_text(o, "despite", s.despite);
+}
+Saying read_spray_begun(Fields& f) {
+  SprayBegun s;
+  s.plan = f.id("plan");
+  s.bed = f.text("bed");
+  s.product = f.text("product");
+  s.seen = read_at_bed(f);
+  s.despite = f.text_or_empty("despite");
+  return s;
+}
+
+void write(const AgencyAnswered& s, Ordered& o) {
+  o["product"] = s.product;
+  o["allows"] = s.allows;
+  o["on"] = s.on.iso();
+  o["words"] = s.words;
+}
+Saying read_agency_answered(Fields& f) {
+  AgencyAnswered s;
+  s.product = f.text("product");
+  const auto allows = f.maybe_flag("allows");
+  if (!allows) f.refuse("event.missing_field", "allows");
+  s.allows = allows.value_or(false);
+  s.on = f.date("on");
+  s.words = f.text("words");
+  return s;
+}
+
 using Reader = Saying (*)(Fields&);
 // In the order of the variant, whose words kind_word gives.
 constexpr std::array<Reader, std::variant_size_v<Saying>> readers{
-    read_garden_described,   read_bed_laid,       read_planting_sown,   read_planting_removed, read_count_taken,   read_work_done,
-    read_application,        read_harvest_taken,  read_harvest_planned, read_card_copied,      read_weather_added, read_bed_released,
-    read_application_judged, read_equipment_kept, read_catch_test,      read_stock_counted,    read_bed_entered};
+    read_garden_described, read_bed_laid,     read_planting_sown,      read_planting_removed, read_count_taken,
+    read_work_done,        read_application,  read_harvest_taken,      read_harvest_planned,  read_card_copied,
+    read_weather_added,    read_bed_released, read_application_judged, read_equipment_kept,   read_catch_test,
+    read_stock_counted,    read_bed_entered,  read_spray_begun,        read_agency_answered};
 
 template <std::size_t I = 0>
 std::optional<std::size_t> index_of(const std::string& kind) {

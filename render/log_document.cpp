@@ -58,6 +58,7 @@ paper::Document log_document(const app::LogAnswer& answer, const words::Style& s
     std::string note = line.detail;
     if (line.amended) note += (note.empty() ? "" : " ") + key("log.amended");
     if (line.before_wait) note += (note.empty() ? "" : " ") + key("log.before_wait");
+    if (line.fate) note += (note.empty() ? "" : " ") + key(line.fate->key.c_str());
     row.push_back({note, line.before_wait ? Tone::strong : Tone::plain, line.before_wait ? Mark::no : Mark::none});
     table.rows.push_back(std::move(row));
   }
@@ -69,7 +70,7 @@ paper::Document log_document(const app::LogAnswer& answer, const words::Style& s
 
 std::string log_csv(const app::LogAnswer& answer, const words::Style& style) {
   CsvLine head;
-  for (const char* column : {"when", "bed", "what", "amount_g", "stayed_min", "by", "note", "before_wait", "amended", "chain_head"})
+  for (const char* column : {"when", "bed", "what", "amount_g", "stayed_min", "by", "note", "before_wait", "fate", "amended", "chain_head"})
     head.add(column);
   std::string out = head.end();
   const std::string nothing = words::say_key("records.not_recorded", style);
@@ -83,6 +84,7 @@ std::string log_csv(const app::LogAnswer& answer, const words::Style& style) {
     one.add(line.by.empty() ? nothing : line.by);
     one.add(line.detail.empty() ? "–" : line.detail);
     one.add(line.before_wait ? "true" : "false");
+    one.add(line.fate ? words::say_key(line.fate->key, style) : "–");
     one.add(line.amended ? "true" : "false");
     one.add(answer.stamp.head.hex());
     out += one.end();

@@ -127,6 +127,7 @@ std::string log_json(const app::LogAnswer& answer, const words::Style& style) {
       one["crops"] = line.crops;
       one["amount_g"] = line.amount ? ordered_json(tidy(line.amount->grams())) : ordered_json(nullptr);
       one["before_wait"] = line.before_wait;
+      one["fate"] = line.fate ? ordered_json(words::say_key(line.fate->key, style)) : ordered_json(nullptr);
     }
     if (line.what) one["what"] = words::say_key(line.what->key, style);
     if (answer.of == "entries")

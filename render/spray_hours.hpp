@@ -4,6 +4,7 @@
 #include <string>
 
 #include "app/spray_hours.hpp"
+#include "app/spray_start.hpp"
 #include "words/catalogue.hpp"
 
 namespace leafturn::render {

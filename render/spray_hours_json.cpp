@@ -97,13 +97,17 @@ std::string spray_hours_json(const app::SprayHoursAnswer& answer, const words::S
 }
 
 std::string spray_start_json(const app::StartAnswer& answer, const words::Style& style) {
-  return json_text(ordered_json{{"product", answer.ground.card.product},
-                                {"bed", answer.ground.bed ? ordered_json(*answer.ground.bed) : ordered_json(nullptr)},
-                                {"at", answer.ground.zone.iso(answer.bed.at)},
-                                {"may", answer.found.may},
-                                {"people_distance_m", tidy(answer.found.people.metres())},
-                                {"limits", limits_json(answer.found.limits, style)},
-                                {"text", words::say_key(answer.found.may ? "spray_hours.may_start" : "spray_hours.do_not_start", style)}});
+  const spray::StartFound& found = answer.found;
+  const bool for_a_reason = !found.may && found.not_told() == nullptr && found.forbidden() == nullptr;
+  const char* said = found.may ? "spray_hours.may_start" : for_a_reason ? "spray_hours.start_for_a_reason" : "spray_hours.do_not_start";
+  return json_text(ordered_json{{"product", answer.card.product},
+                                {"bed", answer.bed},
+                                {"at", answer.zone.iso(answer.at)},
+                                {"may", found.may},
+                                {"for_a_reason", for_a_reason},
+                                {"people_distance_m", tidy(found.people.metres())},
+                                {"limits", limits_json(found.limits, style)},
+                                {"text", words::say_key(said, style)}});
 }
 
 }  // namespace leafturn::render

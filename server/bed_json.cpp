@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "app/treat_question.hpp"
 #include "core/decision/clearance.hpp"
 #include "render/names.hpp"
 #include "render/parts_json.hpp"
@@ -37,13 +38,16 @@ ordered_json plans_json(const garden::Garden& garden, const std::string& bed, co
   for (const auto& one : garden.applications) {
     const auto& plan = one.what;
     if (plan.bed != bed || plan.state != garden::Application::State::planned || decision::plan_finished(garden, one.id)) continue;
+    const auto* begun = garden.begun_of(one.id);
     out.push_back({{"id", one.id.text()},
                    {"product", plan.product},
                    {"rate", plan.rate},
                    {"pest", plan.pest},
                    {"at", zone.iso(one.at)},
                    {"by", one.by},
-                   {"by_name", names.shown(one.by)}});
+                   {"by_name", names.shown(one.by)},
+                   {"told", ordered_json::parse(app::told_json(plan.told))},
+                   {"begun_at", begun != nullptr ? ordered_json(zone.iso(begun->at)) : ordered_json(nullptr)}});
   }
   return out;
 }

@@ -94,6 +94,10 @@ class Teller {
     return {"pages.history.application_made", facts};
   }
   Reason tell(const garden::HarvestTaken& e) const {
+    if (e.early) {
+      const bool held = *e.early == garden::HarvestTaken::Early::held;
+      return with_detail(held ? "harvest_held" : "harvest_destroyed", {{"crop", crop(e.planting)}}, e.detail);
+    }
     if (!e.amount) return with_detail("harvest", {{"crop", crop(e.planting)}}, e.detail);
     const bool us = style_.units == garden::Units::us;
     const Number amount{us ? e.amount->pounds() : e.amount->kilograms(), 1};
@@ -110,6 +114,7 @@ class Teller {
     return {within ? "pages.history.judged_within" : "pages.history.judged_outside", {}};
   }
   Reason tell(const garden::BedEntered& e) const { return with_detail(e.exception ? "entered_early" : "entered", {}, e.detail); }
+  Reason tell(const garden::SprayBegun& e) const { return with_detail("begun", {{"product", e.product}}, e.despite); }
   // Of the whole garden, never of one bed: history_json asks for none of them.
   Reason tell(const garden::GardenDescribed&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::CardCopied&) const { return {"pages.history.bed_laid", {}}; }
@@ -117,6 +122,7 @@ class Teller {
   Reason tell(const garden::EquipmentKept&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::CatchTest&) const { return {"pages.history.bed_laid", {}}; }
   Reason tell(const garden::StockCounted&) const { return {"pages.history.bed_laid", {}}; }
+  Reason tell(const garden::AgencyAnswered&) const { return {"pages.history.bed_laid", {}}; }
 
   const Sown& sown_;
   const pest::Library& library_;

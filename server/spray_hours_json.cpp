@@ -1,5 +1,6 @@
 /// When a product may be sprayed on a bed, and the last look before beginning.
 #include "app/spray_hours.hpp"
+#include "app/spray_start.hpp"
 #include "render/spray_hours.hpp"
 #include "server/error_json.hpp"
 #include "server/site.hpp"

@@ -160,7 +160,7 @@ void add_spray(Making& m, const Digest& digest, const label::Card& card, int day
     if (auto deed = population::deed_for(*m.r.life, *m.brief().library, Deed::Kind::kill, active.name, true))
       merge(act.deeds, std::move(*deed));
   }
-  act.judgement = judge_bed(*m.r.bed, card, m.moment(day));
+  act.judgement = judge_bed(*m.r.bed, card, dossier, m.moment(day));
   const auto refuse = [&](Reason why) {
     act.why = {std::move(why)};
     m.out.refused.push_back(std::move(act));

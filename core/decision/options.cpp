@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "core/base/elementary.hpp"
-#include "core/decision/proposal.hpp"
+#include "core/decision/surroundings.hpp"
 
 namespace leafturn::decision {
 namespace {
@@ -60,7 +60,7 @@ void add_sprays(const BedContext& bed, const pest::Dossier& dossier, const std::
         option.stages = words;
         option.order = order_of_active(active, *e);
       }
-    option.judgement = judge_bed(bed, *card, bed.all->request->at);
+    option.judgement = judge_bed(bed, *card, dossier, bed.all->request->at);
     if (option.stages.empty()) {
       option.why.push_back({"option.no_cited_effect", {{"product", card->product}, {"pest", pest_term(dossier)}}});
       out.refused.push_back(std::move(option));
@@ -139,12 +139,14 @@ std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefReque
   return found;
 }
 
-label::Judgement judge_bed(const BedContext& bed, const label::Card& card, Instant end) {
+label::Judgement judge_bed(const BedContext& bed, const label::Card& card, const pest::Dossier& pest, Instant end) {
   const BriefRequest& request = *bed.all->request;
   label::Judgement worst;
   bool first = true;
   for (const garden::Planting* p : bed.standing) {
-    const auto proposal = proposal_for(*request.garden, request.zone, *p, end, lowest_rate(card, p->sown.crop, *request.library));
+    auto proposal = proposal_for(*request.garden, request.zone, *p, end, lowest_rate(card, p->sown.crop, *request.library));
+    add_surroundings(proposal, *request.garden, request.zone, *p, end, card, request.cards);
+    proposal.pest = pest.eppo.empty() ? pest.id : pest.eppo;
     label::Judgement j = label::judge(card, proposal, *request.library);
     if (first || severity(j.verdict) > severity(worst.verdict)) worst = std::move(j);
     first = false;

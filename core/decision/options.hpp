@@ -30,8 +30,9 @@ inline constexpr int tried_days = 10;
 bool tried_lately(const BedContext& bed, std::string_view means);
 /// The latest copy of each product's card.
 std::vector<std::pair<Digest, const label::Card*>> cards_in_use(const BriefRequest& request);
-/// A card's verdict for every planting in the bed at its lowest rate, ending then: the strictest.
-label::Judgement judge_bed(const BedContext& bed, const label::Card& card, Instant end);
+/// A card's verdict for every planting in the bed at its lowest rate, against that pest and with all that stands around, ending then: the
+/// strictest.
+label::Judgement judge_bed(const BedContext& bed, const label::Card& card, const pest::Dossier& pest, Instant end);
 
 /// Beds a pest would go to if this one were pulled: standing hosts, best liked and nearest first, at most `most`.
 std::vector<std::string> at_risk(const BedContext& bed, const pest::Dossier& dossier, std::size_t most);

@@ -92,8 +92,14 @@ void add_surroundings(label::Proposal& proposal, const garden::Garden& garden, c
   proposal.covered = cover_on(garden, bed, on);
   proposal.tried = tried_on(garden, zone, bed, on);
 
+  if (const auto* answer = garden.agency_answer(card.product, on); answer != nullptr)
+    proposal.agency = label::AgencyAnswer{answer->what.allows, answer->what.on, answer->what.words};
+  if (garden.described) proposal.produce = garden.described->produce;
+
   const garden::BedLaid* here = garden.bed(bed);
   if (here == nullptr) return;
+  proposal.organic = here->organic;
+  proposal.enclosed = here->enclosed;
   Length reach = usual_drift;
   if (const Length* buffer = card.conditions.buffer.value()) reach = std::max(reach, *buffer);
   for (const garden::BedLaid& other : garden.beds) {

@@ -1,6 +1,7 @@
 #pragma once
 /// What the ledger knows around an application: what was sprayed there before and with what in it, what stands within drift, what is to be
-/// set out next, whether a cover lies on the bed, what else was tried. Beside `proposal_for`, for the answer that somebody acts on.
+/// set out next, whether a cover lies on the bed, what else was tried, what bed and garden say of themselves, what an agency answered.
+/// Beside `proposal_for`, wherever an answer is acted on.
 
 #include <map>
 

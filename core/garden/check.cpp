@@ -122,6 +122,26 @@ class Checker {
     return First{}.unless(s.plants <= stand, "garden.count_impossible", "plants", {{"bed", s.bed}, {"standing", stand}}).result();
   }
 
+  Status operator()(const SprayBegun& s) const {
+    First first;
+    first.then(known_bed(s.bed)).then(name(s.product, "product")).then(detail(s.despite, "despite"));
+    first.then(open_plan(s.plan, s.bed, s.product));
+    const AtBed& b = s.seen;
+    first.unless(!b.wind || within(b.wind->metres_per_second(), 0, 60), "garden.at_bed_impossible", "wind_m_s");
+    first.unless(!b.temperature || within(b.temperature->celsius(), -40, 60), "garden.at_bed_impossible", "temperature_c");
+    first.unless(!b.humidity || within(*b.humidity, 0.01, 1), "garden.at_bed_impossible", "humidity");
+    return first.unless(!b.nozzle_above || within(b.nozzle_above->metres(), 0, 10), "garden.at_bed_impossible", "nozzle_above_m").result();
+  }
+  Status operator()(const AgencyAnswered& s) const {
+    const bool known = std::any_of(g_.cards.begin(), g_.cards.end(), [&](const auto& c) { return c.what.product == s.product; });
+    return First{}
+        .then(name(s.product, "product"))
+        .unless(known, "garden.no_such_product", "product", {{"product", s.product}})
+        .unless(s.on <= latest_day(), "garden.in_the_future", "on")
+        .then(s.words.empty() ? refuse("garden.text_empty", "words") : detail(s.words, "words"))
+        .result();
+  }
+
   Status operator()(const WorkDone& s) const { return First{}.then(known_bed(s.bed)).then(detail(s.detail, "detail")).result(); }
 
   Status operator()(const Application& s) const {
@@ -134,8 +154,8 @@ class Checker {
     first.unless(s.state != Application::State::planned || !s.outside_label, "garden.planned_outside_label", "outside_label");
     first.unless(s.state != Application::State::planned || !s.not_judged, "garden.planned_unjudged", "not_judged");
     first.unless(s.state != Application::State::cancelled || s.plan.has_value(), "garden.cancel_needs_plan", "plan");
-    if (s.plan) first.then(open_plan(*s.plan, s));
-    return first.then(used(s.used)).result();
+    if (s.plan) first.then(open_plan(*s.plan, s.bed, s.product));
+    return first.then(used(s.used)).then(told(s.told)).result();
   }
 
   Status operator()(const HarvestTaken& s) const {
@@ -237,6 +257,18 @@ class Checker {
     return first.unless(!u.growth_stage || (*u.growth_stage >= 0 && *u.growth_stage <= 99), "garden.growth_stage", "growth_stage").result();
   }
 
+  static Status told(const Told& t) {
+    constexpr std::size_t most_things = 40;
+    First first;
+    if (t.handler && t.handler->protection) {
+      first.unless(t.handler->protection->size() <= most_things, "garden.text_too_long", "told.protection");
+      for (const std::string& thing : *t.handler->protection) first.then(name(thing, "told.protection"));
+    }
+    first.unless(!t.nearest_person || within(t.nearest_person->metres(), 0, 1e5), "garden.used_impossible", "told.nearest_person_m");
+    first.unless(!t.release_height || within(t.release_height->metres(), 0, 100), "garden.used_impossible", "told.release_height_m");
+    return first.unless(!t.water || within(*t.water, 0, 10), "garden.used_impossible", "told.water_l_m2").result();
+  }
+
   Status known_bed(const std::string& bed) const {
     if (Status good = name(bed, "bed"); !good) return good;
     if (g_.bed(bed) == nullptr) return refuse("garden.no_such_bed", "bed", {{"bed", bed}});
@@ -255,14 +287,14 @@ class Checker {
         .result();
   }
   // What was done elsewhere, or with another product, leaves the plan and its lock as they are.
-  Status open_plan(const Id& plan, const Application& s) const {
+  Status open_plan(const Id& plan, const std::string& bed, const std::string& product) const {
     const Dated<Application>* planned = nullptr;
     for (const auto& a : g_.applications) {
       if (a.id == plan && a.what.state == Application::State::planned) planned = &a;
       if (a.what.plan == plan && when_.replaces != a.id) return refuse("garden.plan_finished", "plan");
     }
     if (planned == nullptr) return refuse("garden.no_such_plan", "plan");
-    const bool same = planned->what.bed == s.bed && planned->what.product == s.product;
+    const bool same = planned->what.bed == bed && planned->what.product == product;
     return First{}
         .unless(same, "garden.plan_of_another", "plan", {{"bed", planned->what.bed}, {"product", planned->what.product}})
         .result();

@@ -50,6 +50,8 @@ void with_list(SomeGarden& g, const Saying& saying, const Use& use) {
     void operator()(const CatchTest& s) { use(g.catch_tests, s); }
     void operator()(const StockCounted& s) { use(g.stock, s); }
     void operator()(const BedEntered& s) { use(g.entries, s); }
+    void operator()(const SprayBegun& s) { use(g.begun, s); }
+    void operator()(const AgencyAnswered& s) { use(g.agency_answers, s); }
     void operator()(const GardenDescribed&) {}
     void operator()(const BedLaid&) {}
     void operator()(const PlantingSown&) {}
@@ -61,7 +63,7 @@ void with_list(SomeGarden& g, const Saying& saying, const Use& use) {
 template <class Use>
 void each_list(Garden& g, const Use& use) {
   use(g.counts), use(g.work), use(g.applications), use(g.harvests), use(g.planned_harvests), use(g.cards), use(g.weather), use(g.releases),
-      use(g.judgements), use(g.equipment), use(g.catch_tests), use(g.stock), use(g.entries);
+      use(g.judgements), use(g.equipment), use(g.catch_tests), use(g.stock), use(g.entries), use(g.begun), use(g.agency_answers);
 }
 
 /// Where something of this time and seq is, or would be put.

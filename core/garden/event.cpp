@@ -12,9 +12,10 @@ Instant Heading::at() const {
 
 std::string_view kind_word(const Payload& payload) {
   constexpr std::array<std::string_view, std::variant_size_v<Payload>> words{
-      "garden_described",   "bed_laid",       "planting_sown",   "planting_removed", "count_taken",   "work_done",
-      "application",        "harvest_taken",  "harvest_planned", "card_copied",      "weather_added", "bed_released",
-      "application_judged", "equipment_kept", "catch_test",      "stock_counted",    "bed_entered",   "amended"};
+      "garden_described", "bed_laid",     "planting_sown",      "planting_removed", "count_taken",
+      "work_done",        "application",  "harvest_taken",      "harvest_planned",  "card_copied",
+      "weather_added",    "bed_released", "application_judged", "equipment_kept",   "catch_test",
+      "stock_counted",    "bed_entered",  "spray_begun",        "agency_answered",  "amended"};
   return words[payload.index()];
 }
 
@@ -27,6 +28,10 @@ std::optional<Saying> saying_of(const Payload& payload) {
           return Saying{said};
       },
       payload);
+}
+
+bool Told::any() const {
+  return method || flowers || handler || produce || organic || enclosed || nearest_person || release_height || droplets || water;
 }
 
 bool Used::told() const {

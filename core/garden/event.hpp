@@ -12,6 +12,7 @@
 #include "core/base/date.hpp"
 #include "core/base/ids.hpp"
 #include "core/base/quantity.hpp"
+#include "core/garden/told.hpp"
 
 namespace leafturn::garden {
 
@@ -44,12 +45,15 @@ struct GardenDescribed {
   Units units = Units::metric;
   std::string jurisdiction;  ///< `US-WI`, `EU-FR`, `other`; empty = unset = unknown
   std::optional<Setting> setting;
-  std::optional<CivilTime> own_day;   ///< a demo's day, used when no time is asked for
-  std::optional<std::string> marked;  ///< 'invented' for demo gardens: shown everywhere
+  std::optional<CivilTime> own_day;     ///< a demo's day, used when no time is asked for
+  std::optional<std::string> marked;    ///< 'invented' for demo gardens: shown everywhere
+  std::optional<Produce> produce = {};  ///< what becomes of most of it
 };
 struct BedLaid {
   std::string bed;
-  Length x, y, width, length;  ///< corner and size on the garden's own grid
+  Length x, y, width, length;         ///< corner and size on the garden's own grid
+  std::optional<bool> organic = {};   ///< grown under organic rules
+  std::optional<bool> enclosed = {};  ///< under glass or plastic
 };
 struct PlantingSown {
   std::string planting, bed, crop;  ///< crop: EPPO code
@@ -105,11 +109,22 @@ struct Application {
   /// Made where no card could be asked (a phone without signal): the bed is locked until an ApplicationJudged says what it was.
   bool not_judged = false;
   Used used = {};
+  Told told = {};  ///< judged with it
+};
+/// A planned spray begun: the last look at the bed was good (core/spray/start.hpp). `happened_at` is its start.
+struct SprayBegun {
+  Id plan;
+  std::string bed, product;  ///< the plan's
+  AtBed seen;
+  std::string despite;  ///< why, where advice spoke against it; label law has no such word
 };
 struct HarvestTaken {
+  /// Picked before its day: made away with, or kept apart until an authority has answered. Neither is eaten, sold or given to animals.
+  enum class Early { destroyed, held };
   std::string bed, planting;
   std::optional<Mass> amount;
   std::string detail;
+  std::optional<Early> early = {};  ///< absent: free to be eaten
 };
 struct HarvestPlanned {
   std::string planting;
@@ -174,10 +189,19 @@ struct BedEntered {
   std::string detail;
 };
 
+/// What the authority that registers products answered when asked whether a home-garden product may be used where produce is sold or given
+/// away; the latest holds.
+struct AgencyAnswered {
+  std::string product;
+  bool allows = false;
+  Date on;
+  std::string words;  ///< who wrote what
+};
+
 /// What can be said, and so be put right later.
-using Saying =
-    std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
-                 CardCopied, WeatherAdded, BedReleased, ApplicationJudged, EquipmentKept, CatchTest, StockCounted, BedEntered>;
+using Saying = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
+                            HarvestPlanned, CardCopied, WeatherAdded, BedReleased, ApplicationJudged, EquipmentKept, CatchTest,
+                            StockCounted, BedEntered, SprayBegun, AgencyAnswered>;
 
 /// Replaces or withdraws an earlier event (never another amendment: amend the first again); both stay readable. The latest by `seq` holds.
 struct Amended {
@@ -187,9 +211,9 @@ struct Amended {
   std::optional<Instant> happened_at;  ///< the right time, when that was wrong
 };
 
-using Payload =
-    std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken, HarvestPlanned,
-                 CardCopied, WeatherAdded, BedReleased, ApplicationJudged, EquipmentKept, CatchTest, StockCounted, BedEntered, Amended>;
+using Payload = std::variant<GardenDescribed, BedLaid, PlantingSown, PlantingRemoved, CountTaken, WorkDone, Application, HarvestTaken,
+                             HarvestPlanned, CardCopied, WeatherAdded, BedReleased, ApplicationJudged, EquipmentKept, CatchTest,
+                             StockCounted, BedEntered, SprayBegun, AgencyAnswered, Amended>;
 
 struct Event {
   Heading heading;

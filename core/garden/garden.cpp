@@ -57,6 +57,20 @@ const Dated<BedReleased>* Garden::release_of(const Dated<Application>& applicati
   return found;
 }
 
+const Dated<SprayBegun>* Garden::begun_of(const Id& plan) const {
+  const Dated<SprayBegun>* latest = nullptr;
+  for (const auto& b : begun)
+    if (b.what.plan == plan) latest = &b;
+  return latest;
+}
+
+const Dated<AgencyAnswered>* Garden::agency_answer(std::string_view product, Instant by) const {
+  const Dated<AgencyAnswered>* latest = nullptr;
+  for (const auto& a : agency_answers)
+    if (a.what.product == product && a.at <= by) latest = &a;
+  return latest;
+}
+
 const Dated<Application>* Garden::locked_by(std::string_view bed_name) const {
   const Dated<Application>* lock = nullptr;
   for (const auto& a : applications)

@@ -11,6 +11,7 @@
 #include "core/base/quantity.hpp"
 #include "core/base/result.hpp"
 #include "core/garden/event.hpp"
+#include "core/garden/told.hpp"
 
 namespace leafturn::label {
 
@@ -55,8 +56,8 @@ struct Reentry {
   bool until_dry = false;
 };
 
-/// What the label calls a way of applying.
-enum class Method { foliar, soil, chemigation, dust, bait, seed };
+using garden::Droplets;
+using garden::Method;
 
 /// What a limit on amounts counts over. A season is counted as the calendar year.
 enum class Scope { application, crop, season, year };
@@ -117,9 +118,6 @@ struct OtherStatement {
   std::string text;   ///< as written
   int line = 0;
 };
-
-/// Spray quality of ASABE S572 and ISO 25358, finest first.
-enum class Droplets { very_fine, fine, medium, coarse, very_coarse, extremely_coarse, ultra_coarse };
 
 /// What the label says of bees. `foraging` and `actively_visiting`: not while bees are at the flowers. `visiting`: the residue harms, so
 /// not on flowers bees will visit. `open_flowers`: not on open flowers at all. `other`: words of its own, in `Conditions::bees_words`.

@@ -25,21 +25,14 @@ struct Past {
   std::optional<double> water = {};      ///< finished spray, L/m²
 };
 
-/// What becomes of what is picked.
-enum class Produce { kept, given, sold };
+using garden::Handler;
+using garden::Produce;
 
 /// What a state's agency answered when asked whether a home-garden product may be used where produce is sold or given away.
 struct AgencyAnswer {
   bool allows = false;
   Date on;
   std::string words;  ///< who wrote what
-};
-
-/// Who sprays. Everybody outside the owner's family, paid or not, is treated as covered by worker protection (40 CFR 170).
-struct Handler {
-  bool family = false;
-  std::optional<bool> adult, trained, licensed;
-  std::optional<std::vector<std::string>> protection;  ///< what they have on, in the card's words
 };
 
 /// A planting the spray may reach.

@@ -62,6 +62,18 @@ void add_evidence(SprayRecord& r, const garden::Garden& garden, const pest::Libr
     if (count->what.bed == r.bed && same_pest(library, count->what.pest, r.pest)) r.evidence.push_back(*count);
 }
 
+/// When it was begun and what was measured then, where the spray carries out a plan that somebody began.
+void add_beginning(SprayRecord& r, const garden::Garden& garden, const Application& a) {
+  const auto* begun = a.plan ? garden.begun_of(*a.plan) : nullptr;
+  if (begun == nullptr || begun->at > r.ended) return;
+  r.started = begun->at;
+  const garden::AtBed& seen = begun->what.seen;
+  if (!seen.wind || !seen.temperature) return;
+  std::vector<Fact> facts{{"wind", *seen.wind}, {"temperature", *seen.temperature}};
+  if (seen.humidity) facts.push_back({"humidity", Share{*seen.humidity}});
+  r.weather = Reason{seen.humidity ? "record.weather_humid" : "record.weather", std::move(facts)};
+}
+
 /// The strictest of what the card says for the crops that stood there.
 void add_times(SprayRecord& r, const label::Card& card, const pest::Library& library, const Zone& zone) {
   bool entry_known = true, harvest_known = true;
@@ -132,6 +144,7 @@ SprayRecord spray_record(const garden::Garden& garden, const garden::Dated<Appli
     r.restricted = card->restricted_use.value() != nullptr && *card->restricted_use.value();
     add_times(r, *card, library, zone);
   }
+  add_beginning(r, garden, a);
   add_evidence(r, garden, library);
   add_tried(r, garden, zone);
   return r;

@@ -8,12 +8,12 @@ namespace {
 constexpr const char* exclusion = "40 CFR 170.405";
 
 // The hour as measured, with what the applicator says of rain.
-weather::HourlyReadings measured(const AtBed& bed, double rainfast_hours) {
+weather::HourlyReadings measured(Instant at, const garden::AtBed& bed, double rainfast_hours) {
   std::vector<weather::HourlyReading> rows;
   const int ahead = static_cast<int>(rainfast_hours) + 2;
   for (int h = -2; h <= ahead; ++h) {
     weather::HourlyReading row;
-    row.at = bed.at + Duration::hours(h);
+    row.at = at + Duration::hours(h);
     if (h == 0) {
       row.wind = bed.wind;
       row.temperature = bed.temperature;
@@ -39,15 +39,32 @@ LimitFound people_found(std::optional<bool> clear, Length distance) {
   return out;
 }
 
+const LimitFound* first_of(const std::vector<LimitFound>& limits, LimitState state, bool (*which)(const LimitFound&)) {
+  for (const LimitFound& found : limits)
+    if (found.state == state && which(found)) return &found;
+  return nullptr;
+}
+bool binds(const LimitFound& found) { return found.label || found.limit == Limit::people; }
+
 }  // namespace
 
-StartFound start_found(const AtBed& bed, const weather::Site& site, const SprayLimits& limits, Around around, Length people) {
+const LimitFound* StartFound::not_told() const {
+  return first_of(limits, LimitState::unknown, [](const LimitFound&) { return true; });
+}
+const LimitFound* StartFound::forbidden() const { return first_of(limits, LimitState::stop, binds); }
+const LimitFound* StartFound::advised_against() const {
+  return first_of(limits, LimitState::stop, [](const LimitFound& found) { return !binds(found); });
+}
+
+StartFound start_found(Instant at, const garden::AtBed& bed, const weather::Site& site, const SprayLimits& limits, Around around,
+                       Length people) {
   around.wind_height = around.nozzle_height;
   around.in_flower = bed.in_flower;
+  if (bed.drought) around.drought = bed.drought;
   StartFound out;
   out.people = people;
-  const auto told = measured(bed, limits.rainfast_hours.value);
-  out.limits = hour_found(told, bed.at, sky_of(bed.at, 1, site).front(), limits, around).limits;
+  const auto told = measured(at, bed, limits.rainfast_hours.value);
+  out.limits = hour_found(told, at, sky_of(at, 1, site).front(), limits, around).limits;
   // Without a psychrometer the drying and the dew are judged by eye: no reading of them keeps a sprayer in the shed.
   if (!bed.humidity) std::erase_if(out.limits, [](const LimitFound& f) { return f.limit == Limit::delta_t || f.limit == Limit::leaf_wet; });
   if (!bed.in_flower) {

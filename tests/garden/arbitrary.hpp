@@ -74,6 +74,41 @@ inline Used any_used() {
   return used;
 }
 
+inline std::optional<bool> perhaps() { return maybe(rc::gen::arbitrary<bool>()); }
+
+inline Told any_told() {
+  Told told;
+  if (*rc::gen::arbitrary<bool>()) return told;
+  told.method = maybe(rc::gen::element(Method::foliar, Method::bait, Method::seed));
+  told.flowers = maybe(rc::gen::element(Flowers::none, Flowers::open, Flowers::open_cucurbit));
+  if (*rc::gen::arbitrary<bool>()) {
+    told.handler = Handler{*rc::gen::arbitrary<bool>(), perhaps(), perhaps(), perhaps(), {}};
+    if (*rc::gen::arbitrary<bool>()) told.handler->protection = *rc::gen::container<std::vector<std::string>>(any_text());
+  }
+  told.produce = maybe(rc::gen::element(Produce::kept, Produce::given, Produce::sold));
+  told.organic = perhaps();
+  told.enclosed = perhaps();
+  if (*rc::gen::arbitrary<bool>()) told.nearest_person = Length::metres(*rc::gen::inRange(0, 500));
+  if (*rc::gen::arbitrary<bool>()) told.release_height = Length::metres(*rc::gen::inRange(0, 5));
+  told.droplets = maybe(rc::gen::element(Droplets::very_fine, Droplets::medium, Droplets::ultra_coarse));
+  told.water = maybe(any_number(5));
+  return told;
+}
+
+inline AtBed any_look() {
+  AtBed look;
+  look.wind = maybe(rc::gen::map(any_number(10), [](double v) { return Speed::metres_per_second(v); }));
+  look.temperature = maybe(rc::gen::map(any_number(40), [](double c) { return Temperature::celsius(c); }));
+  look.humidity = maybe(any_number(1));
+  look.people_clear = perhaps();
+  look.in_flower = perhaps();
+  look.dry = perhaps();
+  look.dry_ahead = perhaps();
+  look.drought = perhaps();
+  if (*rc::gen::arbitrary<bool>()) look.nozzle_above = Length::metres(*rc::gen::inRange(0, 3));
+  return look;
+}
+
 inline Saying any_saying(std::size_t kind) {
   switch (kind) {
     case 0:
@@ -86,9 +121,16 @@ inline Saying any_saying(std::size_t kind) {
                              *any_text(),
                              maybe(rc::gen::element(Setting::residential, Setting::agricultural)),
                              maybe(rc::gen::map(any_date(), [](Date d) { return CivilTime{d, 3600 * 7 + 1}; })),
-                             maybe(any_text())};
+                             maybe(any_text()),
+                             maybe(rc::gen::element(Produce::kept, Produce::given, Produce::sold))};
     case 1:
-      return BedLaid{*few_names("bed "), pick_length(), pick_length(), pick_length(), pick_length()};
+      return BedLaid{*few_names("bed "),
+                     pick_length(),
+                     pick_length(),
+                     pick_length(),
+                     pick_length(),
+                     maybe(rc::gen::arbitrary<bool>()),
+                     maybe(rc::gen::arbitrary<bool>())};
     case 2:
       return PlantingSown{*few_names("kale-"), *few_names("bed "), *any_text(),      maybe(rc::gen::inRange(-5, 500)),
                           maybe(any_date()),   maybe(any_date()),  maybe(any_date())};
@@ -113,10 +155,11 @@ inline Saying any_saying(std::size_t kind) {
                          *any_text(),
                          maybe(any_id()),
                          *rc::gen::arbitrary<bool>(),
-                         any_used()};
+                         any_used(),
+                         any_told()};
     case 7:
       return HarvestTaken{*few_names("bed "), *any_text(), maybe(rc::gen::map(any_number(1e6), [](double g) { return Mass::grams(g); })),
-                          *any_text()};
+                          *any_text(), maybe(rc::gen::element(HarvestTaken::Early::destroyed, HarvestTaken::Early::held))};
     case 8:
       return HarvestPlanned{*few_names("kale-"), *any_date()};
     case 9:
@@ -139,6 +182,10 @@ inline Saying any_saying(std::size_t kind) {
           *few_names("bed "),
           maybe(rc::gen::element(BedEntered::Exception::no_contact, BedEntered::Exception::short_task, BedEntered::Exception::emergency)),
           maybe(rc::gen::map(rc::gen::inRange(0, 500), [](int m) { return Duration::minutes(m); })), *any_text()};
+    case 16:
+      return SprayBegun{numbered_id(*rc::gen::inRange<std::size_t>(0, 30)), *few_names("bed "), *any_text(), any_look(), *any_text()};
+    case 17:
+      return AgencyAnswered{*any_text(), *rc::gen::arbitrary<bool>(), *any_date(), *any_text()};
     default:
       return BedReleased{*rc::gen::element(BedReleased::Basis::destroyed, BedReleased::Basis::authority), *few_names("bed "), *any_text()};
   }

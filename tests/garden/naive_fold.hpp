@@ -106,6 +106,8 @@ class NaiveFold {
     if (const auto* test = std::get_if<CatchTest>(&s.saying)) keep(g.catch_tests, *test, s.said);
     if (const auto* stock = std::get_if<StockCounted>(&s.saying)) keep(g.stock, *stock, s.said);
     if (const auto* entered = std::get_if<BedEntered>(&s.saying)) keep(g.entries, *entered, s.said);
+    if (const auto* begun = std::get_if<SprayBegun>(&s.saying)) keep(g.begun, *begun, s.said);
+    if (const auto* answer = std::get_if<AgencyAnswered>(&s.saying)) keep(g.agency_answers, *answer, s.said);
   }
 
   std::map<Id, const Recorded*> told_;

@@ -142,7 +142,8 @@ TEST_F(Printed, the_board_and_the_calendar_name_every_bed) {
 }
 
 TEST_F(Printed, logs_tell_harvests_before_a_wait_and_entries_under_an_exception) {
-  ASSERT_TRUE(app::write_harvest(*garden_, {"11", "", "2.5kg", "for the stand"}, {"2026-06-10T20:00", rosa_}, now_));
+  EXPECT_FALSE(app::write_harvest(*garden_, {"11", "", "2.5kg", "for the stand"}, {"2026-06-10T20:00", rosa_}, now_)) << "as food";
+  ASSERT_TRUE(app::write_harvest(*garden_, {"11", "", "2.5kg", "for the stand", "held"}, {"2026-06-10T20:00", rosa_}, now_));
   ASSERT_TRUE(app::write_entry(*garden_, {"11", "short-task", "10", "turned the water off"}, {"2026-06-10T20:30", rosa_}, now_));
   ASSERT_TRUE(app::write_work(*garden_, "clean-up", "12", "", {"2026-06-09T08:00", rosa_}, now_));
   for (const auto& edition : editions()) {
@@ -154,6 +155,7 @@ TEST_F(Printed, logs_tell_harvests_before_a_wait_and_entries_under_an_exception)
     const std::string harvests = page("harvests"), entries = page("entries"), work = page("work");
     EXPECT_TRUE(says(harvests, words::say_key("log.before_wait", edition.style))) << harvests;
     EXPECT_TRUE(says(harvests, "for the stand"));
+    EXPECT_TRUE(says(harvests, words::say_key("log.fate.held", edition.style)));
     EXPECT_TRUE(says(entries, words::say_key("log.exception.short_task", edition.style)));
     EXPECT_TRUE(says(work, words::say_key("pages.work.clean_up", edition.style)));
   }

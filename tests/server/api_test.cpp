@@ -302,7 +302,7 @@ TEST_F(Api, every_wrong_question_has_the_error_shape) {
   }
   error(400, "server.not_json", "POST", "/api/may-treat", call("POST", "/api/may-treat", "[]"));
   const json missing =
-      error(422, "server.field_needed", "POST", "/api/may-treat", call("POST", "/api/may-treat", R"({"bed":"1","product":"x"})"));
+      error(422, "event.missing_field", "POST", "/api/may-treat", call("POST", "/api/may-treat", R"({"bed":"1","product":"x"})"));
   EXPECT_EQ(missing["error"]["where"]["field"], "on");
 }
 

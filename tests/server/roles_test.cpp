@@ -139,6 +139,8 @@ TEST_F(Roles, no_role_writes_a_kind_of_event_it_does_not_have) {
       {"catch_test", {{"equipment", "knapsack"}, {"caught_l", 1}, {"area_m2", 30}}},
       {"stock_counted", {{"product", "x"}, {"amount_l", 1}}},
       {"bed_entered", {{"bed", "1"}}},
+      {"spray_begun", {{"plan", "0190a1b2-c3d4-7000-8000-00000000dead"}, {"bed", "1"}, {"product", "x"}}},
+      {"agency_answered", {{"product", "x"}, {"allows", true}, {"on", "2026-05-01"}, {"words", "x"}}},
       {"amended", {{"target", "0190a1b2-c3d4-7000-8000-00000000dead"}, {"reason", "x"}}}};
   EXPECT_EQ(kinds.size(), fields.size()) << "all but application_judged, which the server alone writes (treat.judged_here)";
   int number = 0;

@@ -9,10 +9,10 @@ namespace leafturn::spray {
 namespace {
 
 using namespace test_hours;
+using garden::AtBed;
 
 AtBed good() {
   AtBed bed;
-  bed.at = at("2026-06-12T17:10Z");
   bed.wind = Speed::miles_per_hour(5);
   bed.temperature = Temperature::celsius(20);
   bed.humidity = 0.55;
@@ -23,7 +23,9 @@ AtBed good() {
   return bed;
 }
 
-StartFound start(const AtBed& bed) { return start_found(bed, madison, usual_limits(Works::contact), {}, Length::feet(100)); }
+StartFound start(const AtBed& bed) {
+  return start_found(at("2026-06-12T17:10Z"), bed, madison, usual_limits(Works::contact), {}, Length::feet(100));
+}
 
 TEST(SprayStart, starts_when_all_was_measured_and_nothing_stops) { EXPECT_TRUE(start(good()).may); }
 

@@ -14,8 +14,8 @@ after(async () => {
 });
 
 const words = {
-  en: { plan: "Plan it", no: "No", yes: "Yes", check: "Hold it against the limits", dont: /Don't begin/, may: /Nothing measured here speaks against/, made: "It has been sprayed as planned" },
-  es: { no: "No", yes: "Sí", check: "Comparar con los límites", dont: /No empiece/, may: /Nada de lo medido aquí/ },
+  en: { plan: "Plan it", no: "No", yes: "Yes", check: "Hold it against the limits", dont: /Don't begin/, may: /Nothing measured here speaks against/, advice: /advice speaks against/, despite: "Begin all the same", begin: "Begin now", early: "Kept apart until an authority answers" },
+  es: { no: "No", yes: "Sí", check: "Comparar con los límites", dont: /No empiece/, may: /Nada de lo medido aquí/, advice: /el consejo está en contra/, despite: "Empezar de todos modos", begin: "Empezar ahora", early: "Apartado hasta que responda una autoridad" },
 };
 
 async function judged(garden) {
@@ -104,28 +104,59 @@ describe("journey 5", () => {
         await check();
         assert.match(await page.locator(".start-may").innerText(), say.may);
         assert.deepEqual(await problems(page), []);
-        await page.screenshot({ path: join(pictures, `journey-5-start-${language}.png`), fullPage: true });
+        await page.locator(".start-check").screenshot({ path: join(pictures, `journey-5-start-${language}.png`) });
+        // Calm air is advice, not the card's: begun all the same only by somebody who says why.
         await fields.nth(0).fill("1");
         await check();
-        assert.match(await page.locator(".start-check .no-way").innerText(), say.dont);
+        assert.match(await page.locator(".start-check .no-way").innerText(), say.advice);
+        assert.ok(await page.getByRole("button", { name: say.despite }).isDisabled());
+        await page.locator(".start-check .no-way input").fill("a hedge on every side");
+        assert.ok(await page.getByRole("button", { name: say.despite }).isEnabled());
         await fields.nth(0).fill("5");
         await check();
+
+        // Begun: what was measured stands in the ledger, and the page says since when.
+        const last = async () => {
+          const { events } = await garden.api("/api/health");
+          return (await garden.api(`/api/events?from=${events}`)).events.at(-1).event;
+        };
+        await page.getByRole("button", { name: say.begin }).click();
+        await page.locator(".begun").waitFor();
+        const begun = await last();
+        assert.equal(begun.kind, "spray_begun");
+        assert.ok(Math.abs(begun.wind_m_s - 5 * 0.44704) < 1e-9 && Math.abs(begun.temperature_c - 190 / 9) < 1e-9 && begun.humidity === 0.55);
+        assert.deepEqual([begun.people_clear, begun.in_flower, begun.dry, begun.dry_ahead, begun.drought], [true, false, true, true, false]);
+        assert.deepEqual(await problems(page), []);
 
         // Sprayed, written down: the sign's hour and the first harvest day stand on the board, and the harvest page says not yet.
         if (await page.locator(".confirm input").count()) await page.locator(".confirm input").check();
         await page.locator(".go > button.button-main").click();
         await page.locator(".ending-saved").waitFor();
-        const { events } = await garden.api("/api/health");
-        const written = (await garden.api(`/api/events?from=${events}`)).events.at(-1).event;
+        const written = await last();
         assert.equal(written.state, "made");
-        assert.match(written.detail, /5 mph.*70 °F/, "the record keeps what was measured at the bed");
+        assert.equal(written.plan, begun.plan);
+        const { records } = await garden.api("/api/records?for=all");
+        const record = records.find((one) => one.id === written.id);
+        assert.equal(new Date(record.fields.started.at).getTime(), new Date(begun.happened_at).getTime(), "the record says when it was begun");
         const after = await row();
         assert.notEqual(after.enter, "yes");
         assert.notEqual(after.until, null);
         await view.go(`/write/harvest?bed=${encodeURIComponent(allowed.bed)}`);
         await page.locator("form.form").waitFor();
-        if (after.pick !== "yes") await page.locator('.warning[role="alert"]').first().waitFor();
-        assert.deepEqual(view.complaints, []);
+        await page.locator('.warning[role="alert"]').first().waitFor();
+
+        // The harvest is refused before its day: by the page, and by the ledger. What was picked all the same is held.
+        const before = (await garden.api("/api/health")).events;
+        await page.locator("form.form > button.button-main").click();
+        await page.locator(".ending-refused").waitFor();
+        assert.equal((await garden.api("/api/health")).events, before, "a harvest before its day was written down as food");
+        await page.screenshot({ path: join(pictures, `journey-5-harvest-${language}.png`), fullPage: true });
+        assert.deepEqual(await problems(page), []);
+        await page.locator(".pick-one", { hasText: say.early }).click();
+        await page.locator("form.form > button.button-main").click();
+        await page.locator(".ending-saved").waitFor();
+        assert.equal((await last()).early, "held");
+        assert.deepEqual(view.complaints.filter((line) => !line.includes("422")), [], "the refused harvest is the only complaint");
         await view.close();
       });
     });

@@ -2,9 +2,10 @@
 import type { Heading } from "./keep";
 import type { Sent } from "./queue";
 import { by, signedFor } from "./state";
+import type { Told } from "./types";
 import { keepAndSend, whoWrites } from "./sync";
 
-export type Fields = Record<string, string | number | boolean | undefined>;
+export type Fields = Record<string, string | number | boolean | Told | undefined>;
 
 // When something happened. `clock_offset_s` only where the time was read off this device's clock: how far that was ahead of the server's when
 // last compared. A time that a person typed is that person's word, and the right one.

@@ -26,7 +26,7 @@ const pages: [RegExp, Action][] = [
   [/^\/write\/count$/, "write_count"],
   [/^\/write\/work$/, "write_work"],
   [/^\/write\/harvest$/, "write_harvest"],
-  [/^\/write\/planting$/, "lay_out"],
+  [/^\/write\/(planting|agency)$/, "lay_out"],
   [/^\/write\/(spray|plan|outside-label)$/, "treat"],
   [/^\/write\/release$/, "release_bed"],
   [/^\/write\//, "write"],

@@ -38,6 +38,7 @@ export interface SprayHours {
 }
 export interface SprayStart {
   may: boolean;
+  for_a_reason: boolean; // only advice speaks against it
   people_distance_m: number;
   limits: SprayLimit[];
   text: string;

@@ -2,6 +2,7 @@
 // keeps the sprayer shut.
 import { useState } from "preact/hooks";
 import { get, type Got } from "./api";
+import type { Fields } from "./events";
 import { Pick, TextField } from "./form_parts";
 import { Limits, yesNo } from "./hour_strip";
 import { Failure } from "./parts";
@@ -12,18 +13,20 @@ type Answers = Record<"people_clear" | "in_flower" | "dry" | "dry_ahead" | "drou
 const questions = ["people_clear", "in_flower", "dry", "dry_ahead", "drought"] as const;
 const none: Answers = { people_clear: "", in_flower: "", dry: "", dry_ahead: "", drought: "" };
 
-// `keep`: what was measured, in words, for the record; nothing while it doesn't hold.
-export function StartCheck({ bed, product, us, keep }: { bed: string; product: string; us: boolean; keep: (measured: string) => void }) {
+const metresPerSecond = { mph: 0.44704, kmh: 1 / 3.6 };
+
+// `begin`: writes down that it was begun, as measured and seen.
+export function StartCheck({ bed, product, us, busy: writing, begin }: { bed: string; product: string; us: boolean; busy: boolean; begin: (look: Fields) => void }) {
   const [wind, setWind] = useState("");
   const [temperature, setTemperature] = useState("");
   const [humidity, setHumidity] = useState("");
   const [answers, setAnswers] = useState<Answers>(none);
   const [got, setGot] = useState<Got<SprayStart> | null>(null);
   const [busy, setBusy] = useState(false);
+  const [despite, setDespite] = useState("");
   const change = (set: (value: string) => void) => (value: string) => {
     set(value);
     setGot(null);
-    keep("");
   };
   const check = async () => {
     setBusy(true);
@@ -34,13 +37,14 @@ export function StartCheck({ bed, product, us, keep }: { bed: string; product: s
     for (const question of questions) if (answers[question] !== "") asked.set(question, answers[question]);
     const answer = await get<SprayStart>(`/api/spray-start?${asked}`);
     setGot(answer);
-    keep(answer.ok && answer.value.may ? t("pages.spray_start.kept", {
-      time: new Date().toLocaleTimeString(undefined, { hour: "2-digit", minute: "2-digit", hour12: false }),
-      wind: `${wind} ${us ? "mph" : "km/h"}`, temperature: `${temperature} ${us ? "°F" : "°C"}`, humidity: humidity === "" ? "?" : humidity,
-      flower: t(`pages.spray_hours.${answers.in_flower === "yes" ? "yes" : "no"}`),
-    }) : "");
     setBusy(false);
   };
+  const look = (): Fields => ({
+    ...(wind === "" ? {} : { wind_m_s: Number(wind) * (us ? metresPerSecond.mph : metresPerSecond.kmh) }),
+    ...(temperature === "" ? {} : { temperature_c: us ? ((Number(temperature) - 32) * 5) / 9 : Number(temperature) }),
+    ...(humidity === "" ? {} : { humidity: Number(humidity) / 100 }),
+    ...Object.fromEntries(questions.filter((question) => answers[question] !== "").map((question) => [question, answers[question] === "yes"])),
+  });
   return (
     <section class="start-check" aria-labelledby="start-check-title">
       <h2 id="start-check-title">{t("pages.spray_start.title")}</h2>
@@ -54,7 +58,6 @@ export function StartCheck({ bed, product, us, keep }: { bed: string; product: s
           change={(value: YesNo) => {
             setAnswers((was) => ({ ...was, [question]: value }));
             setGot(null);
-            keep("");
           }}
         />
       ))}
@@ -65,6 +68,13 @@ export function StartCheck({ bed, product, us, keep }: { bed: string; product: s
           <div class={got.value.may ? "start-may" : "no-way"}>
             <p><strong>{got.value.text}</strong></p>
             <Limits limits={got.value.limits} />
+            {got.value.may && <button type="button" class="button button-main" disabled={writing} onClick={() => begin(look())}>{t("pages.begin.submit")}</button>}
+            {got.value.for_a_reason && (
+              <>
+                <TextField label={t("pages.begin.despite")} value={despite} change={setDespite} />
+                <button type="button" class="button button-grave" disabled={writing || despite.trim() === ""} onClick={() => begin({ ...look(), despite })}>{t("pages.begin.despite_submit")}</button>
+              </>
+            )}
           </div>
         )}
       </div>

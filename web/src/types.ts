@@ -162,7 +162,22 @@ export interface HistoryLine {
   amendment: { withdrawn: boolean; reason: string; by: string; by_name: string; at: string } | null;
   may_withdraw: boolean;
 }
+// What only a person there can say of a spray.
+export interface Told {
+  method?: string;
+  flowers?: "none" | "open" | "open-cucurbit";
+  handler?: { family?: boolean; adult?: boolean; trained?: boolean; licensed?: boolean; protection?: string[] };
+  produce?: "kept" | "given" | "sold";
+  organic?: boolean;
+  enclosed?: boolean;
+  nearest_person_m?: number;
+  release_height_m?: number;
+  droplets?: string;
+  water_l_m2?: number;
+}
 export interface Plan {
+  told: Told;
+  begun_at: string | null;
   id: string;
   product: string;
   rate: string;

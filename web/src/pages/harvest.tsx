@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { writeDown } from "../events";
 import { BedChoice, Choice, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { refusalCode } from "../queue";
 import { day, dayAndTime, t, units } from "../state";
 import { isOld, useAnswer } from "../use";
 import type { Board, GardenView } from "../types";
@@ -17,6 +18,8 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
   const [detail, setDetail] = useState("");
   const [planned, setPlanned] = useState(garden.at.slice(0, 10));
   const [ending, setEnding] = useState<Ending | null>(null);
+  const [refused, setRefused] = useState(false);
+  const [early, setEarly] = useState<"destroyed" | "held" | "">("");
   const [busy, setBusy] = useState(false);
   const when = useWhen(garden);
   const board = useAnswer<Board>("/api/board");
@@ -33,9 +36,11 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
     const crop = planting.name;
     const grams = amount === "" ? undefined : Number(amount) * (us ? gramsPerPound : 1000);
     const sent = which === "taken"
-      ? await writeDown("harvest_taken", when.moment(), { bed, planting: planting.planting, amount_g: grams, detail }, t("pages.harvest.told_taken", { bed, crop }))
+      ? await writeDown("harvest_taken", when.moment(), { bed, planting: planting.planting, amount_g: grams, detail, early }, t("pages.harvest.told_taken", { bed, crop }))
       : await writeDown("harvest_planned", when.moment(), { planting: planting.planting, day: planned }, t("pages.harvest.told_planned", { bed, crop, day: day(planned) }));
     setEnding(endingOf(sent));
+    setRefused(sent.kind === "refused" && refusalCode(sent.answer).startsWith("harvest."));
+    if (sent.kind !== "refused") setEarly("");
     setBusy(false);
   };
 
@@ -61,6 +66,13 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
       )}
       <WhenAndWho civil={when.civil} set={when.set} />
       <EndingNote ending={ending} bed={bed} />
+      {(refused || early !== "") && which === "taken" && (
+        <div class="answer-card no-way">
+          <p>{t("pages.harvest_early.explain")}</p>
+          <Pick label={t("pages.harvest_early.title")} value={early} change={setEarly}
+            options={[{ value: "destroyed", text: t("pages.harvest_early.destroyed") }, { value: "held", text: t("pages.harvest_early.held") }]} />
+        </div>
+      )}
       <button class="button button-main" disabled={busy || planting === undefined}>{busy ? t("pages.common.saving") : t("pages.common.save")}</button>
     </form>
   );

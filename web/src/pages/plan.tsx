@@ -1,7 +1,7 @@
 // A planned spray: its card is asked again, and then it is carried out or called off. Either way the plan's own lock ends.
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api";
-import { writeDown } from "../events";
+import { type Fields, writeDown } from "../events";
 import { Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
 import { mayDo } from "../may";
 import { Cautions, Failure, Link, Loading } from "../parts";
@@ -46,7 +46,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
   const [confirmed, setConfirmed] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
-  const [measured, setMeasured] = useState("");
+  const [begun, setBegun] = useState(plan.begun_at);
   const when = useWhen(garden);
   const card = garden.cards.find((one) => one.product === plan.product);
   const key = JSON.stringify([rate, when.civil]);
@@ -57,7 +57,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
     setBusy(true);
     setEnding(null);
     setConfirmed(false);
-    const got = await ask<MayTreat>("/api/may-treat", { bed, product: plan.product, rate, on: when.instant() });
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product: plan.product, rate, pest: plan.pest, on: when.instant(), told: plan.told });
     setFailure(got.ok ? undefined : got.error);
     setAsked(got.ok ? { key, answer: got.value } : null);
     setBusy(false);
@@ -71,9 +71,20 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
     setEnding(null);
     const told = t(what === "made" ? "pages.spray.told_made" : what === "unjudged" ? "pages.spray.told_unjudged" : "pages.plan.told_off", { bed, product: plan.product });
     const made = { state: "made", bed, product: plan.product, rate, pest: plan.pest, plan: plan.id };
-    const fields = what === "made" ? { ...made, card: answer?.card, detail: measured } : what === "unjudged" ? { ...made, card: card?.digest, not_judged: true }
+    const fields = what === "made" ? { ...made, card: answer?.card } : what === "unjudged" ? { ...made, card: card?.digest, not_judged: true }
       : { state: "cancelled", bed, product: plan.product, rate: plan.rate, plan: plan.id };
     setEnding(endingOf(await writeDown("application", when.moment(), fields, told)));
+    setBusy(false);
+  };
+
+  const begin = async (look: Fields) => {
+    setBusy(true);
+    setEnding(null);
+    const moment = when.moment();
+    const sent = await writeDown("spray_begun", moment, { plan: plan.id, bed, product: plan.product, ...look }, t("pages.begin.told", { bed, product: plan.product }));
+    const end = endingOf(sent);
+    if (end.state === "saved") setBegun(moment.happened_at);
+    else setEnding(end);
     setBusy(false);
   };
 
@@ -108,10 +119,12 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
-              {!over && <StartCheck bed={bed} product={plan.product} us={garden.units === "us"} keep={setMeasured} />}
+              {!over && begun === null && <StartCheck bed={bed} product={plan.product} us={garden.units === "us"} busy={busy} begin={(look) => void begin(look)} />}
+              {begun !== null && <p class="sum begun" role="status">{t("pages.begin.since", { when: dayAndTime(begun) })}</p>}
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
-              <button type="button" class="button button-main" disabled={busy || over || (!confirmed && mustConfirm(answer))} onClick={() => void write("made")}>{t("pages.plan.made")}</button>
+              {begun === null && !over && <p class="hint">{t("pages.begin.not_begun")}</p>}
+              <button type="button" class={begun === null ? "button" : "button button-main"} disabled={busy || over || (!confirmed && mustConfirm(answer))} onClick={() => void write("made")}>{t("pages.plan.made")}</button>
             </div>
           )}
         </div>

@@ -3,16 +3,17 @@
 import { useState } from "preact/hooks";
 import { ask } from "../api";
 import { writeDown } from "../events";
-import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
+import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
 import { HourStrip } from "../hour_strip";
+import { maySee } from "../may";
 import { Cautions, Failure, Link } from "../parts";
 import { t } from "../state";
+import { ToldFields, toldOf, useTold } from "../told_fields";
 import type { ApiError, BedPage, GardenView, MayTreat } from "../types";
 import { useAnswer } from "../use";
 import { CardRates, mayGoAhead, mustConfirm, Verdicts, worst } from "../verdict";
 import { OpenPlans } from "./plan";
 
-type Bloom = "none" | "open" | "open-cucurbit";
 interface Asked {
   key: string; // what was asked, to notice a change
   answer: MayTreat;
@@ -25,15 +26,14 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const [pest, setPest] = useState(wanted("pest"));
   const [asked, setAsked] = useState<Asked | null>(null);
   const [failure, setFailure] = useState<ApiError | null | undefined>(undefined);
-  const [bloom, setBloom] = useState<Bloom | "">("");
-  const [person, setPerson] = useState("");
+  const told = useTold();
   const [confirmed, setConfirmed] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
   const when = useWhen(garden);
   const page = useAnswer<BedPage>(bed === "" ? null : `/api/beds/${encodeURIComponent(bed)}`);
   const card = garden.cards.find((one) => one.product === product);
-  const key = JSON.stringify([bed, product, rate, pest, when.civil, bloom, person]);
+  const key = JSON.stringify([bed, product, rate, pest, when.civil, told.state]);
   const answer = asked !== null && asked.key === key ? asked.answer : null;
   const verdict = answer === null ? null : worst(answer);
 
@@ -41,9 +41,8 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     setConfirmed(false);
-    const near = Number(person.replace(",", "."));
-    const seen = { ...(bloom === "" ? {} : { bloom }), ...(person.trim() === "" || Number.isNaN(near) ? {} : { nearest_person_m: near }) };
-    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, pest, on: when.instant(), ...seen });
+    const said = toldOf(told.state);
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, pest, on: when.instant(), ...(said === undefined ? {} : { told: said }) });
     setFailure(got.ok ? undefined : got.error);
     setAsked(got.ok ? { key, answer: got.value } : null);
     setBusy(false);
@@ -52,8 +51,8 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     if (answer === null) return;
     setBusy(true);
     setEnding(null);
-    const told = t(state === "planned" ? "pages.spray.told_plan" : "pages.spray.told_made", { bed, product });
-    const sent = await writeDown("application", when.moment(), { state, bed, product, card: answer.card, rate, pest }, told);
+    const line = t(state === "planned" ? "pages.spray.told_plan" : "pages.spray.told_made", { bed, product });
+    const sent = await writeDown("application", when.moment(), { state, bed, product, card: answer.card, rate, pest, told: toldOf(told.state) }, line);
     setEnding(endingOf(sent));
     if (sent.kind !== "refused") setAsked(null);
     setBusy(false);
@@ -63,7 +62,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const writeUnjudged = async () => {
     setBusy(true);
     setEnding(null);
-    const fields = { state: "made", bed, product, card: card?.digest, rate, pest, not_judged: true };
+    const fields = { state: "made", bed, product, card: card?.digest, rate, pest, not_judged: true, told: toldOf(told.state) };
     const sent = await writeDown("application", when.moment(), fields, t("pages.spray.told_unjudged", { bed, product }));
     setEnding(endingOf(sent));
     if (sent.kind !== "refused" && sent.kind !== "unkept") setFailure(undefined);
@@ -91,9 +90,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
       <TextField label={t("pages.spray.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
       <Choice label={t("pages.spray.pest")} hint={t("pages.common.optional")} value={pest} change={setPest} options={garden.pests.map((one) => ({ value: one.id, text: one.name }))} />
       <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
-      <Pick<Bloom> label={t("pages.spray.bloom")} value={bloom} change={setBloom}
-        options={(["none", "open", "open-cucurbit"] as const).map((one) => ({ value: one, text: t(`pages.spray.bloom_${one}`) }))} />
-      <TextField label={t("pages.spray.person")} hint={t("pages.spray.person_hint")} type="number" value={person} change={setPerson} />
+      <ToldFields {...told} />
       <button class="button button-main" disabled={busy || bed === "" || product === ""}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>
       {failure !== undefined && failure !== null && <Failure error={failure} />}
       {failure === null && (
@@ -112,6 +109,9 @@ export function SprayPage({ garden }: { garden: GardenView }) {
             <div class="no-way">
               <p><strong>{t("pages.spray.refused_end")}</strong></p>
               {verdict === "unknown" && <p>{t("pages.spray.unknown_end")}</p>}
+              {answer.plantings.some((one) => one.reasons.some((reason) => reason.state === "refused" && (reason.rule === "sale" || reason.rule === "setting"))) && maySee("/write/agency") && (
+                <p><Link to={`/write/agency?product=${encodeURIComponent(product)}`}>{t("pages.agency.link")}</Link></p>
+              )}
               <p class="already">
                 {t("pages.spray.already")}: <Link to={`/write/outside-label?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(product)}`}>{t("pages.spray.already_link")}</Link>
               </p>
@@ -119,7 +119,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
-              <HourStrip bed={bed} product={product} told={bloom === "" ? "" : bloom === "none" ? "no" : "yes"} />
+              <HourStrip bed={bed} product={product} told={told.state.flowers === "" ? "" : told.state.flowers === "none" ? "no" : "yes"} />
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
               <p class="hint">{t("pages.spray.plan_explain")}</p>

@@ -5,6 +5,7 @@ import { maySee } from "../may";
 import { t } from "../state";
 import { useAnswer } from "../use";
 import type { GardenView } from "../types";
+import { AgencyPage } from "./agency";
 import { CountPage } from "./count";
 import { HarvestPage } from "./harvest";
 import { OutsidePage } from "./outside";
@@ -57,6 +58,7 @@ export function WritePage({ what }: { what: string }) {
     case "work": return <WorkPage garden={garden} />;
     case "withdraw": return <WithdrawPage garden={garden} />;
     case "outside-label": return <OutsidePage garden={garden} />;
+    case "agency": return <AgencyPage garden={garden} />;
     case "release": return <ReleasePage garden={garden} />;
     default: return <p class="failure">{t("pages.error.not_found")}</p>;
   }

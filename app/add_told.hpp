@@ -1,0 +1,11 @@
+#pragma once
+/// What was told with a question, put beside what the garden knows of itself.
+
+#include "core/label/proposal.hpp"
+
+namespace leafturn::app {
+
+/// What is told holds before what `proposal` had; what isn't told leaves it. `looked`: when the flowers around `place` were looked at.
+void add_told(label::Proposal& proposal, const garden::Told& told, const std::string& place, const CivilTime& looked);
+
+}  // namespace leafturn::app
