@@ -1,5 +1,7 @@
 #include "app/add_told.hpp"
 
+#include <algorithm>
+
 namespace leafturn::app {
 namespace {
 
@@ -21,9 +23,10 @@ label::BloomLook::Seen seen(garden::Flowers flowers) {
 void add_told(label::Proposal& proposal, const garden::Told& told, const std::string& place, const CivilTime& looked) {
   proposal.method = told.method;
   proposal.handler = told.handler;
-  if (told.produce) proposal.produce = told.produce;
-  if (told.organic) proposal.organic = told.organic;
-  if (told.enclosed) proposal.enclosed = told.enclosed;
+  // What the garden and the bed say of themselves is not talked away with a question: of two words the one that asks more holds.
+  proposal.produce = std::max(told.produce, proposal.produce);
+  proposal.organic = std::max(told.organic, proposal.organic);
+  proposal.enclosed = std::max(told.enclosed, proposal.enclosed);
   proposal.nearest_person = told.nearest_person;
   proposal.release_height = told.release_height;
   proposal.droplets = told.droplets;

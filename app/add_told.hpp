@@ -5,7 +5,8 @@
 
 namespace leafturn::app {
 
-/// What is told holds before what `proposal` had; what isn't told leaves it. `looked`: when the flowers around `place` were looked at.
+/// Of produce, organic and enclosed the stricter of what is told and what `proposal` had; the rest is what is told. `looked`: when the
+/// flowers around `place` were looked at.
 void add_told(label::Proposal& proposal, const garden::Told& told, const std::string& place, const CivilTime& looked);
 
 }  // namespace leafturn::app

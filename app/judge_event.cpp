@@ -6,6 +6,7 @@
 #include "app/add_told.hpp"
 #include "app/keep.hpp"
 #include "app/materials.hpp"
+#include "app/spray_ground.hpp"
 #include "app/spray_start.hpp"
 #include "core/decision/clearance.hpp"
 #include "core/decision/surroundings.hpp"
@@ -15,7 +16,9 @@
 namespace leafturn::app {
 namespace {
 
+using decision::Clearance;
 using garden::Application;
+
 using label::Verdict;
 
 /// Which text of a card a question rests on. A plan rests on the card in use; what was made on the one it names, if that was in use then.
@@ -78,15 +81,25 @@ namespace {
 
 bool told_outside(const Application& a) { return a.outside_label && a.state == Application::State::made; }
 
-/// What was told with it; of a plan carried out, what was told with the plan, and of flowers what was seen when it was begun.
-garden::Told told_with(const garden::Garden& state, const Application& a) {
-  garden::Told told = a.told;
-  if (!a.plan || told.any()) return told;
-  for (const auto& plan : state.applications)
-    if (plan.id == *a.plan) told = plan.what.told;
-  told.flowers.reset();
-  if (const auto* begun = state.begun_of(*a.plan); begun != nullptr && begun->what.seen.in_flower)
-    told.flowers = *begun->what.seen.in_flower ? garden::Flowers::open : garden::Flowers::none;
+/// What is seen in flower, in the words the label asks for.
+garden::Flowers flowers_of(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const std::string& bed, bool in_flower,
+                           Instant at) {
+  if (!in_flower) return garden::Flowers::none;
+  const auto standing = state.standing(bed, at, zone.civil(at).date);
+  const bool cucurbit =
+      std::any_of(standing.begin(), standing.end(), [&](const auto* p) { return is_cucurbit(garden.library(), p->sown.crop); });
+  return cucurbit ? garden::Flowers::open_cucurbit : garden::Flowers::open;
+}
+
+/// A look at flowers holds for half a day (core/label/rules/bees.cpp).
+constexpr Duration look_lasts = Duration::hours(12);
+
+/// What was told with it and with its plan; flowers are what was seen when it was begun, and nobody un-sees them afterwards.
+garden::Told told_with(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a, Instant at) {
+  garden::Told told = state.told_with(a);
+  const auto* begun = a.plan ? state.begun_of(*a.plan) : nullptr;
+  if (begun != nullptr && begun->what.seen.in_flower && begun->at <= at && at - begun->at <= look_lasts)
+    told.flowers = std::max(told.flowers, std::optional{flowers_of(garden, state, zone, a.bed, *begun->what.seen.in_flower, begun->at)});
   return told;
 }
 
@@ -94,7 +107,8 @@ Result<label::Judgement> judged_by_card(OpenGarden& garden, const garden::Garden
                                         Instant at) {
   const auto named = a.state == Application::State::made ? a.card : std::nullopt;
   auto answer =
-      judge_bed(garden, state, zone, {a.bed, a.product, rate_judged(a), at, a.pest, told_with(state, a), at, a.used.growth_stage}, named);
+      judge_bed(garden, state, zone,
+                {a.bed, a.product, rate_judged(a), at, a.pest, told_with(garden, state, zone, a, at), at, a.used.growth_stage}, named);
   if (!answer) return fail(answer.error());
   if (answer->plantings.empty()) return fail("treat.bed_empty", {{}, 0, "bed"}, {{"bed", a.bed}});
   if (!a.card) return fail("treat.card_not_named", {{}, 0, "card"}, {{"product", a.product}});
@@ -127,6 +141,9 @@ namespace {
 
 /// The judgement to hand back, when there is one; an error when the application may not be written. `state` is the garden without it.
 Result<Judged> judge_application(OpenGarden& garden, const garden::Garden& state, const Application& a, const Id& id, Instant at) {
+  // What was begun may have left the nozzle: it is written down as made, or its beginning withdrawn by somebody who says why.
+  if (a.state == Application::State::cancelled && a.plan && state.begun_of(*a.plan) != nullptr)
+    return fail("treat.begun_stays", {{}, 0, "plan"}, {{"product", a.product}});
   if (a.state == Application::State::cancelled) return Judged{};
   if (made_unjudged(a)) return settle_unjudged(garden, state, a, id, at);
   auto zone = garden.zone();
@@ -153,44 +170,95 @@ Result<Judged> judge_beginning(OpenGarden& garden, garden::Garden state, const g
   if (plan == state.applications.end()) return fail("garden.no_such_plan", {{}, 0, "plan"});
   Application application = plan->what;
   application.told.flowers.reset();
-  if (begun.seen.in_flower) application.told.flowers = *begun.seen.in_flower ? garden::Flowers::open : garden::Flowers::none;
+  if (begun.seen.in_flower) application.told.flowers = flowers_of(garden, state, *zone, begun.bed, *begun.seen.in_flower, at);
   erase_if(state.applications, [&](const auto& a) { return a.id == begun.plan; });
   auto judgement = judged_by_card(garden, state, *zone, application, at);
   if (!judgement) return fail(judgement.error());
   if (!decision::may_go_ahead(judgement->verdict)) return fail(refusal(*judgement, application));
-  const auto look = start_answer(garden, state, begun.bed, begun.product, begun.seen, at);
+  const auto look = start_answer(garden, state, begun.bed, begun.product, begun.seen, at, application.told);
   if (!look) return fail(look.error());
   const auto stops = [&](const char* code, const spray::LimitFound& limit) {
-    return fail(code, {{}, 0, std::string{spray::word_for(limit.limit)}}, {{"bed", begun.bed}, {"product", begun.product}});
+    return fail(code, {},
+                {{"bed", begun.bed},
+                 {"product", begun.product},
+                 {"limit", Term{"spray_hours.limit." + std::string{spray::word_for(limit.limit)}}}});
   };
-  if (const auto* limit = look->found.not_told(); limit != nullptr) return stops("start.not_told", *limit);
+  if (const auto* limit = look->found.not_told(); limit != nullptr)
+    return stops(spray::StartFound::not_copied(*limit) ? "start.not_copied" : "start.not_told", *limit);
   if (const auto* limit = look->found.forbidden(); limit != nullptr) return stops("start.forbidden", *limit);
   if (const auto* limit = look->found.advised_against(); limit != nullptr && begun.despite.empty())
     return stops("start.advised_against", *limit);
   return Judged{std::move(*judgement), {}, at};
 }
 
-/// What is picked before its day is not eaten: it is written down as made away with or held, or not at all. A spray that is only planned
-/// keeps pickers out by the board, and makes nothing unlawful.
-Result<Judged> judge_harvest(OpenGarden& garden, const garden::Garden& state, const garden::HarvestTaken& harvest, Instant at) {
-  if (harvest.early) return Judged{};
+/// When a bed is free, from what was sprayed there up to `at`. A spray that is planned and not begun keeps pickers out by the board, and
+/// makes nothing unlawful.
+Result<decision::BedClearance> clear_at(OpenGarden& garden, const garden::Garden& state, const std::string& bed, Instant at) {
   const auto zone = garden.zone();
   if (!zone) return fail(zone.error());
   auto cards = cards_of(garden, state);
   if (!cards) return fail(cards.error());
   garden::Garden until = state;
-  erase_if(until.applications, [&](const auto& a) { return a.at > at || a.what.state != Application::State::made; });
+  const auto begun = [&](const auto& a) {
+    const auto* start = state.begun_of(a.id);
+    return start != nullptr && start->at <= at;
+  };
+  erase_if(until.applications, [&](const auto& a) { return a.what.state == Application::State::planned ? !begun(a) : a.at > at; });
+  erase_if(until.releases, [&](const auto& r) { return r.at > at; });
   decision::BriefRequest request;
   request.garden = &until;
   request.library = &garden.library();
   request.cards = std::move(*cards);
   request.zone = *zone;
   request.at = at;
-  const auto bed = decision::clearance(request, harvest.bed, until.standing(harvest.bed, at, zone->civil(at).date));
-  if (bed.harvest.clear) return Judged{};
-  std::vector<Fact> facts = bed.harvest.why.facts;
+  return decision::clearance(request, bed, until.standing(bed, at, zone->civil(at).date));
+}
+
+/// What is picked before its day is not eaten: it is written down as made away with or held, or not at all.
+Result<Judged> judge_harvest(OpenGarden& garden, const garden::Garden& state, const garden::HarvestTaken& harvest, Instant at) {
+  if (harvest.early) return Judged{};
+  const auto bed = clear_at(garden, state, harvest.bed, at);
+  if (!bed) return fail(bed.error());
+  if (bed->harvest.clear) return Judged{};
+  std::vector<Fact> facts = bed->harvest.why.facts;
   facts.push_back({"bed", harvest.bed});
-  return fail(bed.harvest.from ? "harvest.not_yet" : "harvest.not_known", {}, std::move(facts));
+  return fail(bed->harvest.from ? "harvest.not_yet" : "harvest.not_known", {}, std::move(facts));
+}
+
+/// Does `after` free what `before` kept?
+bool looser(const Clearance& after, const Clearance& before) {
+  const auto rank = [](const Clearance& c) { return c.clear ? 0 : c.from ? 1 : 2; };
+  if (rank(after) != rank(before)) return rank(after) < rank(before);
+  return after.from && before.from && *after.from < *before.from;
+}
+
+/// Putting right what was told may not free a bed whose wait still runs: a planting moved elsewhere, a spray moved to another bed or day.
+/// Whoever was wrong waits, or has an authority's word. A spray of the same product in the same place, not earlier, is judged by its card.
+Status frees_no_bed(OpenGarden& garden, const garden::Garden& before, const garden::Garden& after, Instant at) {
+  for (const garden::BedLaid& laid : before.beds) {
+    const bool sprayed = std::any_of(before.applications.begin(), before.applications.end(),
+                                     [&](const auto& a) { return a.what.bed == laid.bed && a.what.state == Application::State::made; });
+    if (!sprayed) continue;
+    const auto was = clear_at(garden, before, laid.bed, at);
+    if (!was) return fail(was.error());
+    const auto is = clear_at(garden, after, laid.bed, at);
+    if (!is) return fail(is.error());
+    if (looser(is->harvest, was->harvest) || looser(is->entry, was->entry))
+      return fail("treat.frees_bed", {{}, 0, "replacement"}, {{"bed", laid.bed}});
+  }
+  return {};
+}
+
+/// Whether an event takes away what stood in a bed before a spray that is written down already.
+bool gone_before_a_spray(const garden::Garden& state, const garden::Event& event) {
+  std::string bed;
+  if (const auto* work = std::get_if<garden::WorkDone>(&event.payload); work != nullptr && work->kind == garden::WorkDone::Kind::pull)
+    bed = work->bed;
+  if (const auto* removed = std::get_if<garden::PlantingRemoved>(&event.payload))
+    if (const auto* planting = state.planting(removed->planting); planting != nullptr) bed = planting->sown.bed;
+  return !bed.empty() && std::any_of(state.applications.begin(), state.applications.end(), [&](const auto& a) {
+    return a.what.bed == bed && a.what.state == Application::State::made && a.at > event.heading.at();
+  });
 }
 
 /// A bed that was sprayed or planted keeps its name and its place on the board: under another name it would look untouched.
@@ -211,10 +279,16 @@ Result<Judged> judge_amendment(OpenGarden& garden, const garden::Event& told, ga
   const Instant at = amended.happened_at.value_or(told.heading.at());
   if (amended.replacement)
     if (const auto* harvest = std::get_if<garden::HarvestTaken>(&*amended.replacement)) return judge_harvest(garden, state, *harvest, at);
-  // The look was what it was: with other words it would be another.
-  if (std::holds_alternative<garden::SprayBegun>(told.payload) && amended.replacement) return fail("start.stays", {{}, 0, "replacement"});
+  // The look was what it was: with other words it would be another. Once the spray is made it stands in its record.
+  if (const auto* begun = std::get_if<garden::SprayBegun>(&told.payload); begun != nullptr) {
+    const bool made = std::any_of(state.applications.begin(), state.applications.end(),
+                                  [&](const auto& a) { return a.what.plan == begun->plan && a.what.state == Application::State::made; });
+    if (made || amended.replacement) return fail("start.stays", {{}, 0, "replacement"});
+  }
   const auto* was = std::get_if<Application>(&told.payload);
   if (was == nullptr) return Judged{};
+  if (was->state == Application::State::planned && state.begun_of(amended.target) != nullptr)
+    return fail("treat.begun_stays", {{}, 0, "replacement"}, {{"product", was->product}});
   if (!amended.replacement) {
     if (was->state == Application::State::made) return fail("treat.made_stays", {{}, 0, "replacement"}, {{"product", was->product}});
     return Judged{};
@@ -275,9 +349,22 @@ Error refusal(const label::Judgement& judgement, const Application& application)
   return error;
 }
 
+/// Amendments after which a bed may read otherwise. A release or a judgement has rules of its own.
+bool may_free_a_bed(const garden::Event& told, const garden::Amended& amended) {
+  if (const auto* was = std::get_if<Application>(&told.payload)) {
+    if (was->state != Application::State::made || !amended.replacement) return false;  // a made one is never withdrawn
+    const auto* now_said = std::get_if<Application>(&*amended.replacement);
+    const bool earlier = amended.happened_at && *amended.happened_at < told.heading.at();
+    return now_said != nullptr && (now_said->bed != was->bed || now_said->product != was->product || earlier);
+  }
+  return std::holds_alternative<garden::PlantingSown>(told.payload) || std::holds_alternative<garden::PlantingRemoved>(told.payload) ||
+         std::holds_alternative<garden::WorkDone>(told.payload);
+}
+
 }  // namespace
 
-Result<Judged> judge_event(OpenGarden& garden, const garden::Garden& state, const garden::Event& event, Instant now) {
+Result<Judged> judge_event(OpenGarden& garden, const garden::Chronicle& chronicle, const garden::Event& event, Instant now) {
+  const garden::Garden state = chronicle.at(end_of_time);
   const auto* amended = std::get_if<garden::Amended>(&event.payload);
   std::optional<garden::Recorded> target;
   if (amended != nullptr) {
@@ -295,6 +382,13 @@ Result<Judged> judge_event(OpenGarden& garden, const garden::Garden& state, cons
     return judge_beginning(garden, state, *begun, event.heading.at());
   if (const auto* harvest = std::get_if<garden::HarvestTaken>(&event.payload))
     return judge_harvest(garden, state, *harvest, event.heading.at());
+  if ((amended != nullptr && target && may_free_a_bed(target->event, *amended)) || gone_before_a_spray(state, event)) {
+    garden::Chronicle put_right = chronicle;
+    put_right.add({chronicle.last_seq() + 1, now, event}, target ? &*target : nullptr);
+    const auto at = garden.asked_time(std::nullopt, now);
+    if (!at) return fail(at.error());
+    if (auto kept = frees_no_bed(garden, state, put_right.at(end_of_time), *at); !kept) return fail(kept.error());
+  }
   if (amended != nullptr && target) return judge_amendment(garden, target->event, state, *amended);
   return Judged{};
 }

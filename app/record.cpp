@@ -1,7 +1,6 @@
 #include "app/record.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <set>
 #include <utility>
 
@@ -13,9 +12,6 @@ namespace leafturn::app {
 namespace {
 
 using garden::Application;
-
-// What is known now, whenever it happened: checks and judgements look at the garden as it stands in the ledger.
-constexpr Instant end_of_time = Instant::from_unix_microseconds(std::numeric_limits<std::int64_t>::max() / 2);
 
 /// A judgement as an event: at the application's own time, so that it is known whenever the application is.
 garden::Event judgement_event(const garden::Chronicle& chronicle, const garden::ApplicationJudged& settled, Instant at, Instant now) {
@@ -97,7 +93,7 @@ class Round {
     if (!had) return fail(had.error());
     const bool in_batch = std::any_of(batch_.begin(), batch_.end(), [&](const auto& envelope) { return envelope.id == id; });
     if (!*had && !in_batch) {
-      auto judged = judge_event(garden_, chronicle.at(end_of_time), writing.event, writing.now);
+      auto judged = judge_event(garden_, chronicle, writing.event, writing.now);
       if (!judged) {
         refused_.push_back({&writing, judged.error(), batch_.size()});
         return {};

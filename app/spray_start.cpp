@@ -7,8 +7,6 @@
 namespace leafturn::app {
 namespace {
 
-constexpr Length usual_above = Length::metres(0.5);
-
 template <class Parse, class Value>
 Status read(const std::optional<std::string>& text, const char* field, Parse parse, std::optional<Value>& into) {
   if (!text || text->empty()) return {};
@@ -33,7 +31,7 @@ Result<garden::AtBed> at_bed_of(const StartTyped& typed) {
   if (auto ok = read(typed.wind, "wind", io::parse_speed, seen.wind); !ok) return fail(ok.error());
   if (auto ok = read(typed.temperature, "temperature", io::parse_temperature, seen.temperature); !ok) return fail(ok.error());
   if (auto ok = read(typed.humidity, "humidity", percent, seen.humidity); !ok) return fail(ok.error());
-  if (auto ok = read(typed.nozzle_above, "nozzle_above", io::parse_length, seen.nozzle_above); !ok) return fail(ok.error());
+  if (auto ok = read(typed.nozzle_height, "nozzle_height", io::parse_length, seen.nozzle_height); !ok) return fail(ok.error());
   const auto answered = [](const std::optional<std::string>& text, const char* field, std::optional<bool>& into) -> Status {
     const auto value = yes_no(text, field);
     if (!value) return fail(value.error());
@@ -45,20 +43,21 @@ Result<garden::AtBed> at_bed_of(const StartTyped& typed) {
   if (auto ok = answered(typed.dry, "dry", seen.dry); !ok) return fail(ok.error());
   if (auto ok = answered(typed.dry_ahead, "dry_ahead", seen.dry_ahead); !ok) return fail(ok.error());
   if (auto ok = answered(typed.drought, "drought", seen.drought); !ok) return fail(ok.error());
+  if (auto ok = answered(typed.overcast, "overcast", seen.overcast); !ok) return fail(ok.error());
   return seen;
 }
 
 Result<StartAnswer> start_answer(OpenGarden& garden, const garden::Garden& state, const std::string& bed, const std::string& product,
-                                 const garden::AtBed& seen, Instant at) {
+                                 const garden::AtBed& seen, Instant at, const garden::Told& told) {
   auto ground = spray_ground(garden, state, bed, product, at);
   if (!ground) return fail(ground.error());
   StartAnswer out{at, bed, seen, std::move(ground->card), std::move(ground->zone), {}};
   spray::Around around;
   around.drought = seen.drought;
   around.cucurbit = ground->cucurbit;
-  const label::Droplets* droplets = out.card.conditions.droplets.value();
-  const Length people =
-      label::exclusion_distance(droplets != nullptr ? std::optional{*droplets} : std::nullopt, seen.nozzle_above.value_or(usual_above));
+  std::optional<label::Droplets> droplets = told.droplets;
+  if (const auto* most = out.card.conditions.droplets.value(); most != nullptr && !droplets) droplets = *most;
+  const Length people = label::exclusion_distance(droplets, seen.nozzle_height ? seen.nozzle_height : told.release_height);
   out.found = spray::start_found(at, seen, ground->site, spray::limits_of(out.card, garden.library()), around, people);
   return out;
 }
@@ -70,7 +69,11 @@ Result<StartAnswer> spray_start(OpenGarden& garden, const StartTyped& typed, Ins
   if (!state) return fail(state.error());
   const auto seen = at_bed_of(typed);
   if (!seen) return fail(seen.error());
-  return start_answer(garden, *state, typed.bed, typed.product, *seen, *at);
+  garden::Told told;
+  if (const auto plan = typed.plan ? Id::parse(*typed.plan) : std::nullopt)
+    for (const auto& a : state->applications)
+      if (a.id == *plan) told = a.what.told;
+  return start_answer(garden, *state, typed.bed, typed.product, *seen, *at, told);
 }
 
 }  // namespace leafturn::app

@@ -123,7 +123,8 @@ Result<Answer> begin(const Arguments& given, const Context& context) {
   typed.look.dry = given.maybe("dry");
   typed.look.dry_ahead = given.maybe("dry-ahead");
   typed.look.drought = given.maybe("drought");
-  typed.look.nozzle_above = given.maybe("nozzle-above");
+  typed.look.overcast = given.maybe("overcast");
+  typed.look.nozzle_height = given.maybe("nozzle-height");
   const auto outcome = app::write_beginning(**garden, typed, when(given), context.now);
   if (!outcome) return fail(outcome.error());
   return Answer{context.json ? render::receipt_json(*outcome) : render::receipt_text(*outcome, context.style)};
@@ -205,13 +206,17 @@ std::vector<Command> spray_commands() {
         {.name = "dry", .placeholder = "YES"},
         {.name = "dry-ahead", .placeholder = "YES"},
         {.name = "drought", .placeholder = "YES"},
-        {.name = "nozzle-above", .placeholder = "L"},
+        {.name = "overcast", .placeholder = "YES"},
+        {.name = "nozzle-height", .placeholder = "L"},
         {.name = "despite", .placeholder = "TEXT"},
         at,
         by},
-       {"leafturn spray begin --garden my-garden --bed 1 --product \"Demo Oil One\" --plan \"$(grep -o '\"id\":\"[^\"]*' plan.json | cut "
-        "-d'\"' -f4)\" --at 2026-06-11T19:00 --wind 5mph --temperature 70F --humidity 55% --people-clear yes --in-flower no --dry yes "
-        "--dry-ahead yes --drought no"},
+       {"leafturn spray plan --garden my-garden --bed 2 --product \"Demo Oil One\" --rate \"1 floz/gal\" --json | tee begin.json && "
+        "leafturn spray "
+        "begin --garden my-garden --bed 2 --product \"Demo Oil One\" --plan \"$(grep -o '\"id\":\"[^\"]*' begin.json | cut -d'\"' -f4)\" "
+        "--at "
+        "2026-06-11T19:00 --wind 5mph --temperature 70F --humidity 55% --people-clear yes --in-flower no --dry yes --dry-ahead yes "
+        "--drought no"},
        begin},
       {"spray made",
        with_told({garden_option,

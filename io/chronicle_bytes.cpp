@@ -284,8 +284,8 @@ void keep(Way& way, Told& s) {
 }
 template <class Way>
 void keep(Way& way, AtBed& s) {
-  auto& [wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, nozzle_above] = s;
-  all_of(way, wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, nozzle_above);
+  auto& [wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, overcast, nozzle_height] = s;
+  all_of(way, wind, temperature, humidity, people_clear, in_flower, dry, dry_ahead, drought, overcast, nozzle_height);
 }
 template <class Way>
 void keep(Way& way, Application& s) {

@@ -97,7 +97,8 @@ void write_at_bed(const AtBed& seen, Ordered& o) {
   put(o, "dry", seen.dry);
   put(o, "dry_ahead", seen.dry_ahead);
   put(o, "drought", seen.drought);
-  put_metres(o, "nozzle_above_m", seen.nozzle_above);
+  put(o, "overcast", seen.overcast);
+  put_metres(o, "nozzle_height_m", seen.nozzle_height);
 }
 
 AtBed read_at_bed(Fields& f) {
@@ -110,7 +111,8 @@ AtBed read_at_bed(Fields& f) {
   seen.dry = f.maybe_flag("dry");
   seen.dry_ahead = f.maybe_flag("dry_ahead");
   seen.drought = f.maybe_flag("drought");
-  seen.nozzle_above = maybe_metres(f, "nozzle_above_m");
+  seen.overcast = f.maybe_flag("overcast");
+  seen.nozzle_height = maybe_metres(f, "nozzle_height_m");
   return seen;
 }
 

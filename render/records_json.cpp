@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "app/treat_question.hpp"
 #include "render/parts_json.hpp"
 #include "render/print.hpp"
 
@@ -89,6 +90,8 @@ std::string records_json(const app::RecordsAnswer& answer, const words::Style& s
                       {"not_judged", one.record.not_judged},
                       {"amended", one.record.amended},
                       {"fields", fields_value(one, zone, style)},
+                      {"told", ordered_json::parse(app::told_json(one.record.told))},
+                      {"despite", one.record.despite},
                       {"missing", missing_value(answer, one, style)},
                       {"due", due_value(one, zone)},
                       {"amendments", amendments_value(one, zone)}});

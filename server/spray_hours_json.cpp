@@ -47,7 +47,9 @@ Response get_spray_start(Site& site, const Request& request) {
   typed.dry = maybe(request, "dry");
   typed.dry_ahead = maybe(request, "dry_ahead");
   typed.drought = maybe(request, "drought");
-  typed.nozzle_above = maybe(request, "nozzle_above");
+  typed.overcast = maybe(request, "overcast");
+  typed.plan = maybe(request, "plan");
+  typed.nozzle_height = maybe(request, "nozzle_height");
   typed.at = asked->at;
   const auto answer = app::spray_start(site.garden, typed, asked->now);
   if (!answer) return error_response(answer.error(), request);

@@ -1,4 +1,5 @@
 /// May this be sprayed? A card is asked, with what only who stands at the bed can say.
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "app/treat_question.hpp"
@@ -25,7 +26,8 @@ Response post_may_treat(Site& site, const Request& request) {
   if (!zone) return error_response(zone.error(), request);
   const auto now = site.garden.asked_time(asked->at, asked->now);
   if (!now) return error_response(now.error(), request);
-  question.told_at = *now;
+  // Of a spray already over nobody looks afterwards.
+  question.told_at = std::min(*now, question.on);
   const auto answer = app::may_treat(site.garden, question);
   if (!answer) return error_response(answer.error(), request);
   ordered_json plantings = ordered_json::array();

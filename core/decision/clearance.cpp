@@ -123,6 +123,12 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
     if (a.state == Application::State::planned) {
       if (plan_finished(garden, application.id)) continue;
       out.spray_planned = true;
+      if (const auto* begun = garden.begun_of(application.id); begun != nullptr && begun->at <= request.at) {
+        const Reason going_on{"clear.spray_begun", {product_fact(a), {"on", request.zone.civil(begun->at)}}};
+        worsen(out.harvest, {false, {}, going_on});
+        worsen(out.entry, {false, {}, going_on});
+        continue;
+      }
       worsen(out.harvest, {false, {}, {"clear.spray_planned", {product_fact(a), {"on", request.zone.civil(application.at)}}}});
       worsen(out.entry, {false, {}, {"clear.spray_planned", {product_fact(a), {"on", request.zone.civil(application.at)}}}});
       continue;

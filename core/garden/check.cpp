@@ -13,6 +13,8 @@ constexpr int most_plants = 1'000'000;
 constexpr std::int64_t most_a_plant = 20'000;  // mites on a large plant; common practice, no source
 // A wall clock may be up to three hours from the sun (zone width and summer time), so days are judged with that slack.
 constexpr Duration clock_slack = Duration::hours(3);
+// A plan tells the hour it is meant for, which may be later that day.
+constexpr Duration plan_slack = Duration::hours(12);
 
 Status refuse(const char* code, const char* field, std::vector<Fact> facts = {}) {
   return fail(code, Where{{}, 0, field}, std::move(facts));
@@ -126,11 +128,14 @@ class Checker {
     First first;
     first.then(known_bed(s.bed)).then(name(s.product, "product")).then(detail(s.despite, "despite"));
     first.then(open_plan(s.plan, s.bed, s.product));
+    for (const auto& a : g_.applications)
+      if (a.id == s.plan) first.unless(when_.at + plan_slack >= a.at, "garden.begun_before_plan", "happened_at", {{"product", s.product}});
     const AtBed& b = s.seen;
     first.unless(!b.wind || within(b.wind->metres_per_second(), 0, 60), "garden.at_bed_impossible", "wind_m_s");
     first.unless(!b.temperature || within(b.temperature->celsius(), -40, 60), "garden.at_bed_impossible", "temperature_c");
     first.unless(!b.humidity || within(*b.humidity, 0.01, 1), "garden.at_bed_impossible", "humidity");
-    return first.unless(!b.nozzle_above || within(b.nozzle_above->metres(), 0, 10), "garden.at_bed_impossible", "nozzle_above_m").result();
+    return first.unless(!b.nozzle_height || within(b.nozzle_height->metres(), 0, 10), "garden.at_bed_impossible", "nozzle_height_m")
+        .result();
   }
   Status operator()(const AgencyAnswered& s) const {
     const bool known = std::any_of(g_.cards.begin(), g_.cards.end(), [&](const auto& c) { return c.what.product == s.product; });

@@ -57,6 +57,28 @@ const Dated<BedReleased>* Garden::release_of(const Dated<Application>& applicati
   return found;
 }
 
+Told Garden::told_with(const Application& application) const {
+  Told told = application.told;
+  if (!application.plan) return told;
+  for (const auto& plan : applications) {
+    if (plan.id != *application.plan) continue;
+    const auto keep = [](auto& said, const auto& before) {
+      if (!said) said = before;
+    };
+    const Told& planned = plan.what.told;
+    keep(told.method, planned.method);
+    keep(told.handler, planned.handler);
+    keep(told.produce, planned.produce);
+    keep(told.organic, planned.organic);
+    keep(told.enclosed, planned.enclosed);
+    keep(told.nearest_person, planned.nearest_person);
+    keep(told.release_height, planned.release_height);
+    keep(told.droplets, planned.droplets);
+    keep(told.water, planned.water);
+  }
+  return told;
+}
+
 const Dated<SprayBegun>* Garden::begun_of(const Id& plan) const {
   const Dated<SprayBegun>* latest = nullptr;
   for (const auto& b : begun)
@@ -66,8 +88,12 @@ const Dated<SprayBegun>* Garden::begun_of(const Id& plan) const {
 
 const Dated<AgencyAnswered>* Garden::agency_answer(std::string_view product, Instant by) const {
   const Dated<AgencyAnswered>* latest = nullptr;
-  for (const auto& a : agency_answers)
-    if (a.what.product == product && a.at <= by) latest = &a;
+  for (const auto& a : agency_answers) {
+    if (a.what.product != product || a.at > by) continue;
+    const bool later = latest == nullptr || a.what.on > latest->what.on;
+    // Of two answers of one day the refusal holds.
+    if (later || (a.what.on == latest->what.on && !a.what.allows)) latest = &a;
+  }
   return latest;
 }
 

@@ -74,9 +74,12 @@ struct Garden {
   /// The release that lifts what an application outside the label put on its bed: of a later time, and written when the ledger already held
   /// the application as it now stands and what it was judged to be. Who released the bed can't have meant a spray nobody had told.
   const Dated<BedReleased>* release_of(const Dated<Application>& application) const;
+  /// What was told with an application; of a plan carried out also what was told with the plan, where nothing newer is said. What was seen
+  /// in flower when it was planned is no look of later.
+  Told told_with(const Application& application) const;
   /// The start of a planned spray; nothing while it wasn't begun. Begun again (after rain, say), the latest holds.
   const Dated<SprayBegun>* begun_of(const Id& plan) const;
-  /// The latest answer about a product by then.
+  /// The agency's latest answer about a product, of those written down for a time up to then.
   const Dated<AgencyAnswered>* agency_answer(std::string_view product, Instant by) const;
   /// The latest application outside the label that keeps the bed locked (do not pick or give away); nothing once the bed was released after
   /// each.
@@ -110,10 +113,10 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// `garden.plan_of_another`, `garden.bed_not_locked`, `garden.used_impossible` (an amount, area or
 /// spray that can't be, more left over than mixed), `garden.growth_stage`. Catch tests, stock, entries: `garden.no_such_equipment`,
 /// `garden.amount_impossible`, `garden.dates_reversed`, `garden.in_the_future` (opened). Beginnings: `garden.no_such_plan`,
-/// `garden.plan_finished`, `garden.plan_of_another`, `garden.at_bed_impossible`. Answers of an agency: `garden.no_such_product`,
-/// `garden.in_the_future`. Judgements: `garden.judges_nothing`. Amendments:
-/// `garden.amends_nothing`, `garden.amends_amendment`, `garden.amends_other_kind`, `garden.judgement_stays`. `target`: the event an
-/// amendment names, where the ledger holds it.
+/// `garden.plan_finished`, `garden.plan_of_another`, `garden.begun_before_plan`, `garden.at_bed_impossible`. Answers of an agency:
+/// `garden.no_such_product`, `garden.in_the_future`. Judgements: `garden.judges_nothing`. Amendments: `garden.amends_nothing`,
+/// `garden.amends_amendment`, `garden.amends_other_kind`, `garden.judgement_stays`. `target`: the event an amendment names, where the
+/// ledger holds it.
 Status check(const Garden& garden, const Event& event, Instant now, const std::optional<KnownEvent>& target = {});
 
 }  // namespace leafturn::garden

@@ -47,13 +47,14 @@ struct Told {
 struct AtBed {
   std::optional<Speed> wind = {};  ///< at the nozzle's height
   std::optional<Temperature> temperature = {};
-  std::optional<double> humidity = {};      ///< relative, 0 … 1
-  std::optional<bool> people_clear = {};    ///< nobody but trained handlers within the distance
-  std::optional<bool> in_flower = {};       ///< crop, weeds or cover in or beside the bed
-  std::optional<bool> dry = {};             ///< no rain now, leaves dry
-  std::optional<bool> dry_ahead = {};       ///< no rain expected within the hours that count, by the sky and the forecast
-  std::optional<bool> drought = {};         ///< wilted, or stressed by dry soil
-  std::optional<Length> nozzle_above = {};  ///< the crop; else half a metre
+  std::optional<double> humidity = {};       ///< relative, 0 … 1
+  std::optional<bool> people_clear = {};     ///< nobody but trained handlers within the distance
+  std::optional<bool> in_flower = {};        ///< crop, weeds or cover in or beside the bed
+  std::optional<bool> dry = {};              ///< no rain now, leaves dry
+  std::optional<bool> dry_ahead = {};        ///< no rain expected within the hours that count, by the sky and the forecast
+  std::optional<bool> drought = {};          ///< wilted, or stressed by dry soil
+  std::optional<bool> overcast = {};         ///< most of the sky in cloud
+  std::optional<Length> nozzle_height = {};  ///< above the ground; not told counts as high
 };
 
 }  // namespace leafturn::garden

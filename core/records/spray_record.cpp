@@ -62,16 +62,26 @@ void add_evidence(SprayRecord& r, const garden::Garden& garden, const pest::Libr
     if (count->what.bed == r.bed && same_pest(library, count->what.pest, r.pest)) r.evidence.push_back(*count);
 }
 
+/// A look longer ago was at another spray.
+constexpr Duration longest_spraying = Duration::hours(24);
+
 /// When it was begun and what was measured then, where the spray carries out a plan that somebody began.
 void add_beginning(SprayRecord& r, const garden::Garden& garden, const Application& a) {
   const auto* begun = a.plan ? garden.begun_of(*a.plan) : nullptr;
-  if (begun == nullptr || begun->at > r.ended) return;
+  if (begun == nullptr || begun->at > r.ended || r.ended - begun->at > longest_spraying) return;
+  if (begun->what.bed != a.bed || begun->what.product != a.product) return;
   r.started = begun->at;
+  r.despite = begun->what.despite;
   const garden::AtBed& seen = begun->what.seen;
   if (!seen.wind || !seen.temperature) return;
   std::vector<Fact> facts{{"wind", *seen.wind}, {"temperature", *seen.temperature}};
   if (seen.humidity) facts.push_back({"humidity", Share{*seen.humidity}});
-  r.weather = Reason{seen.humidity ? "record.weather_humid" : "record.weather", std::move(facts)};
+  std::string code = seen.humidity ? "record.weather_humid" : "record.weather";
+  if (!r.despite.empty()) {
+    code += "_despite";
+    facts.push_back({"despite", r.despite});
+  }
+  r.weather = Reason{std::move(code), std::move(facts)};
 }
 
 /// The strictest of what the card says for the crops that stood there.
@@ -125,6 +135,7 @@ SprayRecord spray_record(const garden::Garden& garden, const garden::Dated<Appli
   r.rate = a.rate;
   r.pest = a.pest;
   r.used = a.used;
+  r.told = garden.told_with(a);
   if (const auto told = label::parse_rate(a.rate)) r.actual = spray::actual_rate(a.used, told->basis);
   r.ended = application.at;
   r.amended = application.amended;

@@ -48,6 +48,8 @@ struct SprayRecord {
   std::optional<double> pre_harvest_days;
   std::optional<Instant> harvest_from;
   Applicator applicator;
+  std::string despite;                                      ///< why it was begun although advice spoke against it
+  garden::Told told;                                        ///< with the spray; of a plan carried out, with the plan
   std::optional<Reason> weather;                            ///< as measured at the bed
   std::vector<garden::Dated<garden::CountTaken>> evidence;  ///< of the pest, in this bed, in the 30 days before, latest first
   std::vector<Rung> tried;                                  ///< since the year began; crops before, by rotation

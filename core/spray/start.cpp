@@ -18,6 +18,7 @@ weather::HourlyReadings measured(Instant at, const garden::AtBed& bed, double ra
       row.wind = bed.wind;
       row.temperature = bed.temperature;
       row.humidity = bed.humidity;
+      if (bed.overcast) row.cloud = *bed.overcast ? 1.0 : 0.0;
     }
     if (h < 0 || h == 0)
       row.rain = bed.dry ? std::optional{*bed.dry ? Length{} : Length::millimetres(1.0)} : std::nullopt;
@@ -32,7 +33,11 @@ LimitFound people_found(std::optional<bool> clear, Length distance) {
   LimitFound out;
   out.limit = Limit::people;
   out.state = !clear ? LimitState::unknown : *clear ? LimitState::pass : LimitState::stop;
-  out.code = !clear ? "spray_hours.people_unknown" : *clear ? "spray_hours.people_clear" : "spray_hours.people_near";
+  // Coarse droplets let go near the ground ask for no distance: then nobody else is in the bed.
+  const bool bed_only = distance <= Length{};
+  out.code = !clear   ? (bed_only ? "spray_hours.people_bed_unknown" : "spray_hours.people_unknown")
+             : *clear ? (bed_only ? "spray_hours.people_bed_clear" : "spray_hours.people_clear")
+                      : (bed_only ? "spray_hours.people_bed_in" : "spray_hours.people_near");
   out.bound = distance;
   out.known = pest::Known::seen;
   out.source = exclusion;
@@ -50,6 +55,9 @@ bool binds(const LimitFound& found) { return found.label || found.limit == Limit
 
 const LimitFound* StartFound::not_told() const {
   return first_of(limits, LimitState::unknown, [](const LimitFound&) { return true; });
+}
+bool StartFound::not_copied(const LimitFound& found) {
+  return found.limit == Limit::bees && std::string_view{found.code} == "spray_hours.bees_not_copied_day";
 }
 const LimitFound* StartFound::forbidden() const { return first_of(limits, LimitState::stop, binds); }
 const LimitFound* StartFound::advised_against() const {

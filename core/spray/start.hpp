@@ -17,6 +17,8 @@ struct StartFound {
 
   /// The first that isn't told; nothing else can be said before it is.
   const LimitFound* not_told() const;
+  /// It isn't told because the card's line wasn't copied: no look at the bed can answer it.
+  static bool not_copied(const LimitFound& found);
   /// The first that stops and that nobody may overrule: the label's, people within the distance.
   const LimitFound* forbidden() const;
   /// The first that stops by advice: it may be begun for a reason that is written down.

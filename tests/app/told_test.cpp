@@ -51,6 +51,28 @@ interval_days = 7
 max_applications = "none-stated"
 )";
 
+constexpr const char* foraging_card = R"([card]
+product = "Bee Five"
+setting = "both"
+copied_by = "lead"
+copied_on = 2026-03-02
+
+[[active]]
+name = "azadirachtin"
+content = "10 g/L"
+
+[[use]]
+crops = ["CUUPE"]
+rate = { min = "1 floz/gal", max = "2 floz/gal" }
+pre_harvest_days = 0
+reentry_hours = 4
+interval_days = 7
+max_applications = "none-stated"
+
+[conditions]
+bees = "not-while-foraging"
+)";
+
 class Told : public Ledgering {
  protected:
   void keep(const char* text, const char* product) {
@@ -149,6 +171,127 @@ TEST_F(Told, the_record_says_when_it_was_begun_and_what_was_measured) {
   EXPECT_TRUE(records::known(record, records::Field::weather));
 }
 
+TEST_F(Told, what_was_begun_is_made_or_its_beginning_withdrawn) {
+  const Id plan = planned("Demo Spin Two");
+  const auto began = say(SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}, day_ - Duration::hours(1));
+  ASSERT_TRUE(began) << began.error().code;
+  auto off = spray("1", "Demo Spin Two", State::cancelled);
+  off.plan = plan;
+  EXPECT_EQ(code(off), "treat.begun_stays");
+  EXPECT_EQ(code(garden::Amended{plan, "never mind", std::nullopt, {}}), "treat.begun_stays");
+  EXPECT_EQ(code(garden::Amended{plan, "another one", spray("1", "Demo Oil One", State::planned), {}}), "treat.begun_stays");
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "harvest.not_known") << "something may have left the nozzle";
+  EXPECT_EQ(code(garden::Amended{began->receipt.id, "nothing left the nozzle", std::nullopt, {}}), "");
+  EXPECT_EQ(code(off), "");
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "");
+}
+
+TEST_F(Told, a_look_weeks_ago_or_before_the_plan_is_at_another_spray) {
+  const auto plan = say(spray("1", "Demo Spin Two", State::planned), day_ - Duration::hours(24 * 20));
+  ASSERT_TRUE(plan) << plan.error().code;
+  const auto before = say(SprayBegun{plan->receipt.id, "1", "Demo Spin Two", fine(), ""}, day_ - Duration::hours(24 * 22));
+  ASSERT_FALSE(before);
+  EXPECT_EQ(before.error().code, "garden.begun_before_plan");
+  const auto began = say(SprayBegun{plan->receipt.id, "1", "Demo Spin Two", fine(), ""}, day_ - Duration::hours(24 * 10));
+  ASSERT_TRUE(began) << began.error().code;
+  auto made = spray("1", "Demo Spin Two", State::made);
+  made.plan = plan->receipt.id;
+  ASSERT_EQ(code(made), "");
+  const auto now = state();
+  const auto record = records::spray_record(now, now.applications.back(), nullptr, garden_->library(), garden_->zone().value());
+  EXPECT_FALSE(record.started);
+  EXPECT_FALSE(record.weather);
+  EXPECT_EQ(code(garden::Amended{began->receipt.id, "tidier so", std::nullopt, {}}), "start.stays");
+}
+
+TEST_F(Told, nicer_words_after_the_look_change_nothing) {
+  // Bed 9 has squash; a card that keeps off foraging bees only.
+  keep(foraging_card, "Bee Five");
+  const Instant dawn = Instant::parse("2026-06-20T12:30Z").value();  // 07:30 there
+  const auto at_dawn = [&](const garden::Payload& payload, Duration later) {
+    return record_saying(*garden_, payload, "test", "lead", dawn + later, dawn + Duration::hours(24));
+  };
+  auto plan = spray("9", "Bee Five", State::planned);
+  const auto planned = at_dawn(plan, Duration::hours(-1));
+  ASSERT_TRUE(planned) << planned.error().code;
+  garden::AtBed look = fine();
+  look.temperature = Temperature::celsius(12);
+  look.in_flower = true;
+  const auto began = at_dawn(SprayBegun{planned->receipt.id, "9", "Bee Five", look, "in a hurry"}, {});
+  ASSERT_FALSE(began) << "squash flowers are open at dawn, and their bees are out: the label, not advice";
+  EXPECT_EQ(began.error().code, "treat.refused");
+  look.in_flower = false;
+  ASSERT_TRUE(at_dawn(SprayBegun{planned->receipt.id, "9", "Bee Five", look, ""}, {}));
+  auto made = spray("9", "Bee Five", State::made);
+  made.plan = planned->receipt.id;
+  made.told.flowers = garden::Flowers::open_cucurbit;
+  const auto seen_after = at_dawn(made, Duration::minutes(20));
+  ASSERT_FALSE(seen_after) << "of two looks the worse holds";
+  EXPECT_EQ(seen_after.error().code, "treat.refused");
+}
+
+TEST_F(Told, putting_right_frees_no_bed_whose_wait_runs) {
+  // Bed 11 was sprayed on the evening of the 10th; arugula waits three days.
+  const auto now = Instant::parse("2026-06-11T17:00Z").value();
+  const auto amend = [&](const Id& target, std::optional<garden::Saying> replacement, std::optional<Instant> time = {}) {
+    const auto outcome =
+        record_saying(*garden_, garden::Amended{target, "typed wrongly", std::move(replacement), time}, "test", "lead", now, now);
+    return outcome ? std::string{} : outcome.error().code;
+  };
+  const auto state_now = state();
+  const garden::Planting* arugula = nullptr;
+  for (const auto& p : state_now.plantings)
+    if (p.sown.bed == "11") arugula = &p;
+  ASSERT_NE(arugula, nullptr);
+  auto elsewhere = arugula->sown;
+  elsewhere.bed = "12";
+  EXPECT_EQ(amend(arugula->id, elsewhere), "treat.frees_bed");
+  EXPECT_EQ(amend(arugula->id, std::nullopt), "treat.frees_bed");
+  auto kinder = arugula->sown;
+  kinder.crop = "BRSOK";
+  EXPECT_EQ(amend(arugula->id, kinder), "treat.frees_bed");
+  auto more = arugula->sown;
+  more.plants = more.plants.value_or(10) + 5;
+  EXPECT_EQ(amend(arugula->id, more), "") << "what frees nothing is put right as before";
+  const auto& sprayed = state_now.applications.back();
+  ASSERT_EQ(sprayed.what.bed, "11");
+  auto other = sprayed.what;
+  other.bed = "1";
+  EXPECT_EQ(amend(sprayed.id, other), "treat.frees_bed");
+  EXPECT_EQ(amend(sprayed.id, sprayed.what, sprayed.at - Duration::hours(24 * 5)), "treat.frees_bed");
+  const auto removed =
+      record_saying(*garden_, garden::PlantingRemoved{arugula->sown.planting}, "test", "lead", sprayed.at - Duration::hours(10), now);
+  ASSERT_FALSE(removed);
+  EXPECT_EQ(removed.error().code, "treat.frees_bed");
+  EXPECT_TRUE(record_saying(*garden_, garden::PlantingRemoved{arugula->sown.planting}, "test", "lead", now, now))
+      << "pulled after the spray";
+}
+
+TEST_F(Told, a_release_frees_what_comes_after_it) {
+  auto outside = spray("2", "A bottle without a card", State::made);
+  outside.outside_label = true;
+  ASSERT_TRUE(say(outside, day_ - Duration::hours(24)));
+  ASSERT_EQ(code(garden::BedReleased{garden::BedReleased::Basis::authority, "2", "letter"}), "");
+  const auto before = say(HarvestTaken{"2", "", {}, "", {}}, day_ - Duration::hours(12));
+  ASSERT_FALSE(before);
+  EXPECT_EQ(before.error().code, "harvest.not_known");
+  const auto after =
+      record_saying(*garden_, HarvestTaken{"2", "", {}, "", {}}, "test", "lead", day_ + Duration::hours(1), day_ + Duration::hours(1));
+  EXPECT_TRUE(after) << after.error().code;
+}
+
+TEST_F(Told, a_question_talks_away_nothing_the_bed_says) {
+  auto bed = *state().bed("1");
+  bed.organic = true;
+  ASSERT_EQ(code(bed), "");
+  TreatQuestion question{"1", "Demo Spin Two", "1 floz/gal", day_, "", {}, {}, {}};
+  question.told.organic = false;
+  const auto answer = may_treat(*garden_, question);
+  ASSERT_TRUE(answer) << answer.error().code;
+  const auto& outcomes = answer->plantings.front().judgement.outcomes;
+  EXPECT_TRUE(std::any_of(outcomes.begin(), outcomes.end(), [](const auto& o) { return o.reason.code == "judge.organic.not_copied"; }));
+}
+
 TEST_F(Told, what_was_told_with_a_plan_is_judged_again_with_the_spray) {
   keep(restricted_card, "Licence Four");
   EXPECT_EQ(code(spray("1", "Licence Four", State::planned)), "") << "a licence is asked for, as a condition";
@@ -158,8 +301,8 @@ TEST_F(Told, what_was_told_with_a_plan_is_judged_again_with_the_spray) {
   plan.told.handler->licensed = false;
   EXPECT_EQ(code(plan), "treat.refused");
   plan.told.handler->licensed = true;
-  EXPECT_EQ(code(plan), "treat.unknown") << "neither adult nor trained is told";
   plan.told.handler->adult = true;
+  EXPECT_EQ(code(plan), "treat.unknown") << "nobody said whether they were trained";
   plan.told.handler->trained = true;
   const auto planned = say(plan, day_ - Duration::hours(2));
   ASSERT_TRUE(planned) << planned.error().code;
@@ -180,6 +323,8 @@ TEST_F(Told, a_home_garden_product_waits_for_the_agencys_answer_where_produce_is
   EXPECT_EQ(code(garden::AgencyAnswered{"Home Oil", true, *Date::from_ymd(2026, 6, 1), ""}), "garden.text_empty");
   ASSERT_EQ(code(garden::AgencyAnswered{"Home Oil", false, *Date::from_ymd(2026, 6, 1), "letter 14"}), "");
   EXPECT_EQ(code(plan), "treat.refused");
+  ASSERT_EQ(code(garden::AgencyAnswered{"Home Oil", true, *Date::from_ymd(2024, 1, 1), "an old letter"}), "");
+  EXPECT_EQ(code(plan), "treat.refused") << "an older answer, found later, changes nothing";
   ASSERT_EQ(code(garden::AgencyAnswered{"Home Oil", true, *Date::from_ymd(2026, 6, 2), "letter 15"}), "");
   EXPECT_EQ(code(plan), "");
   // An answer that came later made no earlier spray lawful.

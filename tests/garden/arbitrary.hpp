@@ -105,7 +105,8 @@ inline AtBed any_look() {
   look.dry = perhaps();
   look.dry_ahead = perhaps();
   look.drought = perhaps();
-  if (*rc::gen::arbitrary<bool>()) look.nozzle_above = Length::metres(*rc::gen::inRange(0, 3));
+  look.overcast = perhaps();
+  if (*rc::gen::arbitrary<bool>()) look.nozzle_height = Length::metres(*rc::gen::inRange(0, 3));
   return look;
 }
 

@@ -258,7 +258,8 @@ struct Judge : Directions {
       else
         add(Rule::licence, *p.handler->licensed ? State::pass : State::refused);
     }
-    if (p.handler) {
+    const bool of_whom = p.handler && (p.handler->family || p.handler->adult || p.handler->trained);
+    if (of_whom) {
       const auto &adult = p.handler->adult, &trained = p.handler->trained;
       if (p.handler->family && !spoiled("handler.family_covered_too"))
         add(Rule::handler, State::pass);

@@ -98,7 +98,7 @@ describe("journey 5", () => {
         await fields.nth(1).fill("70");
         await fields.nth(2).fill("55");
         const questions = page.locator(".start-check fieldset");
-        for (const [at, answer] of [[0, say.yes], [1, say.no], [2, say.yes], [3, say.yes], [4, say.no]]) {
+        for (const [at, answer] of [[0, say.yes], [1, say.no], [2, say.yes], [3, say.yes], [4, say.no], [5, say.no]]) {
           await questions.nth(at).locator(".pick-one", { hasText: new RegExp(`^${answer}$`) }).click();
         }
         await check();
@@ -125,7 +125,7 @@ describe("journey 5", () => {
         const begun = await last();
         assert.equal(begun.kind, "spray_begun");
         assert.ok(Math.abs(begun.wind_m_s - 5 * 0.44704) < 1e-9 && Math.abs(begun.temperature_c - 190 / 9) < 1e-9 && begun.humidity === 0.55);
-        assert.deepEqual([begun.people_clear, begun.in_flower, begun.dry, begun.dry_ahead, begun.drought], [true, false, true, true, false]);
+        assert.deepEqual([begun.people_clear, begun.in_flower, begun.dry, begun.dry_ahead, begun.drought, begun.overcast], [true, false, true, true, false, false]);
         assert.deepEqual(await problems(page), []);
 
         // Sprayed, written down: the sign's hour and the first harvest day stand on the board, and the harvest page says not yet.

@@ -1,6 +1,6 @@
 // At the bed, before beginning: what was measured and seen there, held against the limits by the garden's own program. What isn't answered
 // keeps the sprayer shut.
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { get, type Got } from "./api";
 import type { Fields } from "./events";
 import { Pick, TextField } from "./form_parts";
@@ -9,14 +9,20 @@ import { Failure } from "./parts";
 import type { SprayStart, YesNo } from "./spray_hours_types";
 import { t } from "./state";
 
-type Answers = Record<"people_clear" | "in_flower" | "dry" | "dry_ahead" | "drought", YesNo | "">;
-const questions = ["people_clear", "in_flower", "dry", "dry_ahead", "drought"] as const;
-const none: Answers = { people_clear: "", in_flower: "", dry: "", dry_ahead: "", drought: "" };
+const questions = ["people_clear", "in_flower", "dry", "dry_ahead", "drought", "overcast"] as const;
+type Answers = Record<(typeof questions)[number], YesNo | "">;
+const none: Answers = { people_clear: "", in_flower: "", dry: "", dry_ahead: "", drought: "", overcast: "" };
+
+function peopleQuestion(metres: number | null, us: boolean): string {
+  if (metres === null) return t("pages.spray_start.people_clear");
+  if (metres === 0) return t("pages.spray_start.people_clear_bed");
+  return t("pages.spray_start.people_clear_within", { distance: us ? `${Math.round(metres / 0.3048)} ft` : `${Math.ceil(metres)} m` });
+}
 
 const metresPerSecond = { mph: 0.44704, kmh: 1 / 3.6 };
 
 // `begin`: writes down that it was begun, as measured and seen.
-export function StartCheck({ bed, product, us, busy: writing, begin }: { bed: string; product: string; us: boolean; busy: boolean; begin: (look: Fields) => void }) {
+export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { bed: string; product: string; plan: string; us: boolean; busy: boolean; begin: (look: Fields) => void }) {
   const [wind, setWind] = useState("");
   const [temperature, setTemperature] = useState("");
   const [humidity, setHumidity] = useState("");
@@ -24,13 +30,24 @@ export function StartCheck({ bed, product, us, busy: writing, begin }: { bed: st
   const [got, setGot] = useState<Got<SprayStart> | null>(null);
   const [busy, setBusy] = useState(false);
   const [despite, setDespite] = useState("");
+  const [height, setHeight] = useState("");
+  const [distance, setDistance] = useState<number | null>(null);
   const change = (set: (value: string) => void) => (value: string) => {
     set(value);
     setGot(null);
   };
+  const asking = () => {
+    const asked = new URLSearchParams({ bed, product, plan });
+    if (height !== "") asked.set("nozzle_height", `${height}${us ? "in" : "cm"}`);
+    return asked;
+  };
+  // How far people must be follows from the droplets and the nozzle's height: told with the question, not after it.
+  useEffect(() => {
+    void get<SprayStart>(`/api/spray-start?${asking()}`).then((answer) => setDistance(answer.ok ? answer.value.people_distance_m : null));
+  }, [height]);
   const check = async () => {
     setBusy(true);
-    const asked = new URLSearchParams({ bed, product });
+    const asked = asking();
     if (wind !== "") asked.set("wind", `${wind}${us ? "mph" : "km/h"}`);
     if (temperature !== "") asked.set("temperature", `${temperature}${us ? "F" : "C"}`);
     if (humidity !== "") asked.set("humidity", humidity);
@@ -43,6 +60,7 @@ export function StartCheck({ bed, product, us, busy: writing, begin }: { bed: st
     ...(wind === "" ? {} : { wind_m_s: Number(wind) * (us ? metresPerSecond.mph : metresPerSecond.kmh) }),
     ...(temperature === "" ? {} : { temperature_c: us ? ((Number(temperature) - 32) * 5) / 9 : Number(temperature) }),
     ...(humidity === "" ? {} : { humidity: Number(humidity) / 100 }),
+    ...(height === "" ? {} : { nozzle_height_m: Number(height) * (us ? 0.0254 : 0.01) }),
     ...Object.fromEntries(questions.filter((question) => answers[question] !== "").map((question) => [question, answers[question] === "yes"])),
   });
   return (
@@ -52,9 +70,10 @@ export function StartCheck({ bed, product, us, busy: writing, begin }: { bed: st
       <TextField label={t(us ? "pages.spray_start.wind_mph" : "pages.spray_start.wind_kmh")} type="number" value={wind} change={change(setWind)} />
       <TextField label={t(us ? "pages.spray_start.temperature_f" : "pages.spray_start.temperature_c")} type="number" value={temperature} change={change(setTemperature)} />
       <TextField label={t("pages.spray_start.humidity")} hint={t("pages.common.optional")} type="number" value={humidity} change={change(setHumidity)} />
+      <TextField label={t(us ? "pages.spray_start.height_in" : "pages.spray_start.height_cm")} hint={t("pages.spray_start.height_hint")} type="number" value={height} change={change(setHeight)} />
       {questions.map((question) => (
         <Pick
-          label={t(`pages.spray_start.${question}`)} value={answers[question]} options={yesNo()}
+          label={question === "people_clear" ? peopleQuestion(distance, us) : t(`pages.spray_start.${question}`)} value={answers[question]} options={yesNo()}
           change={(value: YesNo) => {
             setAnswers((was) => ({ ...was, [question]: value }));
             setGot(null);

@@ -25,7 +25,9 @@ Answered handler_rule(const Case& asked) {
   const auto say = [](State state, std::string code) {
     return outcome_of(Rule::handler, state, field_of_card("agricultural_use"), std::move(code));
   };
-  if (!asked.p.handler) {
+  // Of somebody told only by licence or dress nothing is said here that silence doesn't say.
+  const auto& told = asked.p.handler;
+  if (!told || (!told->family && !told->adult && !told->trained)) {
     const bool* box = asked.card.agricultural_use.value();
     if (box == nullptr || !*box) return std::nullopt;
     return say(State::conditional, "judge.handler.worker_rules");

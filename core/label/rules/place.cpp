@@ -7,7 +7,7 @@ namespace {
 
 Outcome agency_allows(Rule rule, const AgencyAnswer& agency) {
   return outcome_of(rule, State::conditional, field_of_card("setting"), "judge.sale.agency_allows",
-                    {{"on", agency.on}, {"words", agency.words}});
+                    {{"on", agency.on.iso()}, {"words", agency.words}});
 }
 
 }  // namespace

@@ -57,7 +57,9 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
     setBusy(true);
     setEnding(null);
     setConfirmed(false);
-    const got = await ask<MayTreat>("/api/may-treat", { bed, product: plan.product, rate, pest: plan.pest, on: when.instant(), told: plan.told });
+    // Flowers seen when it was planned are no look of now: the start check asks for them.
+    const { flowers: _, ...told } = plan.told;
+    const got = await ask<MayTreat>("/api/may-treat", { bed, product: plan.product, rate, pest: plan.pest, on: when.instant(), told });
     setFailure(got.ok ? undefined : got.error);
     setAsked(got.ok ? { key, answer: got.value } : null);
     setBusy(false);
@@ -83,8 +85,9 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
     const moment = when.moment();
     const sent = await writeDown("spray_begun", moment, { plan: plan.id, bed, product: plan.product, ...look }, t("pages.begin.told", { bed, product: plan.product }));
     const end = endingOf(sent);
-    if (end.state === "saved") setBegun(moment.happened_at);
-    else setEnding(end);
+    // Without a signal it waits on this phone, and the spray can still be finished here.
+    if (end.state === "refused") setEnding(end);
+    else setBegun(moment.happened_at);
     setBusy(false);
   };
 
@@ -119,7 +122,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
-              {!over && begun === null && <StartCheck bed={bed} product={plan.product} us={garden.units === "us"} busy={busy} begin={(look) => void begin(look)} />}
+              {!over && begun === null && <StartCheck bed={bed} product={plan.product} plan={plan.id} us={garden.units === "us"} busy={busy} begin={(look) => void begin(look)} />}
               {begun !== null && <p class="sum begun" role="status">{t("pages.begin.since", { when: dayAndTime(begun) })}</p>}
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}
