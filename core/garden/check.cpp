@@ -147,7 +147,11 @@ class Checker {
         .result();
   }
 
-  Status operator()(const WorkDone& s) const { return First{}.then(known_bed(s.bed)).then(detail(s.detail, "detail")).result(); }
+  Status operator()(const WorkDone& s) const {
+    First first;
+    if (!first.then(known_bed(s.bed)).then(detail(s.detail, "detail")).good()) return first.result();
+    return s.kind == WorkDone::Kind::pull && present_in(s.bed).empty() ? nothing_stands(s.bed) : Status{};
+  }
 
   Status operator()(const Application& s) const {
     First first;

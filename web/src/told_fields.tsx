@@ -22,14 +22,15 @@ export interface ToldState {
 }
 export const nothingTold: ToldState = { flowers: "", person: "", answers: {}, wearing: "", produce: "" };
 
+const metresPerFoot = 0.3048;
 const yes = (answer: YesNo | undefined) => (answer === undefined ? undefined : answer === "yes");
 
 /** As the server reads it; absent when nothing was told. */
-export function toldOf(state: ToldState): Told | undefined {
+export function toldOf(state: ToldState, us: boolean): Told | undefined {
   const told: Told = {};
   if (state.flowers !== "") told.flowers = state.flowers;
   const near = Number(state.person.replace(",", "."));
-  if (state.person.trim() !== "" && !Number.isNaN(near)) told.nearest_person_m = near;
+  if (state.person.trim() !== "" && !Number.isNaN(near)) told.nearest_person_m = us ? near * metresPerFoot : near;
   if (state.produce !== "") told.produce = state.produce;
   const handler: NonNullable<Told["handler"]> = {};
   if (yes(state.answers.family) === true) handler.family = true;
@@ -49,13 +50,13 @@ export function useTold(): { state: ToldState; change: (part: Partial<ToldState>
   return { state, change: (part) => set((was) => ({ ...was, ...part })) };
 }
 
-export function ToldFields({ state, change }: { state: ToldState; change: (part: Partial<ToldState>) => void }) {
+export function ToldFields({ state, change, us }: { state: ToldState; change: (part: Partial<ToldState>) => void; us: boolean }) {
   const answered = (question: Question) => (value: YesNo) => change({ answers: { ...state.answers, [question]: value } });
   return (
     <>
       <Pick<Flowers> label={t("pages.spray.bloom")} value={state.flowers} change={(value) => change({ flowers: value })}
         options={flowers.map((one) => ({ value: one, text: t(`pages.spray.bloom_${one}`) }))} />
-      <TextField label={t("pages.spray.person")} hint={t("pages.spray.person_hint")} type="number" value={state.person} change={(person) => change({ person })} />
+      <TextField label={t(us ? "pages.spray.person_ft" : "pages.spray.person")} hint={t("pages.spray.person_hint")} type="number" value={state.person} change={(person) => change({ person })} />
       <details class="told-more">
         <summary>{t("pages.told.title")}</summary>
         <Pick label={t("pages.told.family")} value={state.answers.family ?? ""} options={yesNo()} change={answered("family")} />

@@ -7,7 +7,7 @@ import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead
 import { HourStrip } from "../hour_strip";
 import { maySee } from "../may";
 import { Cautions, Failure, Link } from "../parts";
-import { t } from "../state";
+import { t, units } from "../state";
 import { ToldFields, toldOf, useTold } from "../told_fields";
 import type { ApiError, BedPage, GardenView, MayTreat } from "../types";
 import { useAnswer } from "../use";
@@ -27,6 +27,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const [asked, setAsked] = useState<Asked | null>(null);
   const [failure, setFailure] = useState<ApiError | null | undefined>(undefined);
   const told = useTold();
+  const us = (units.value === "garden" ? garden.units : units.value) === "us";
   const [confirmed, setConfirmed] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);
@@ -41,7 +42,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     setConfirmed(false);
-    const said = toldOf(told.state);
+    const said = toldOf(told.state, us);
     const got = await ask<MayTreat>("/api/may-treat", { bed, product, rate, pest, on: when.instant(), ...(said === undefined ? {} : { told: said }) });
     setFailure(got.ok ? undefined : got.error);
     setAsked(got.ok ? { key, answer: got.value } : null);
@@ -52,7 +53,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
     setBusy(true);
     setEnding(null);
     const line = t(state === "planned" ? "pages.spray.told_plan" : "pages.spray.told_made", { bed, product });
-    const sent = await writeDown("application", when.moment(), { state, bed, product, card: answer.card, rate, pest, told: toldOf(told.state) }, line);
+    const sent = await writeDown("application", when.moment(), { state, bed, product, card: answer.card, rate, pest, told: toldOf(told.state, us) }, line);
     setEnding(endingOf(sent));
     if (sent.kind !== "refused") setAsked(null);
     setBusy(false);
@@ -62,7 +63,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const writeUnjudged = async () => {
     setBusy(true);
     setEnding(null);
-    const fields = { state: "made", bed, product, card: card?.digest, rate, pest, not_judged: true, told: toldOf(told.state) };
+    const fields = { state: "made", bed, product, card: card?.digest, rate, pest, not_judged: true, told: toldOf(told.state, us) };
     const sent = await writeDown("application", when.moment(), fields, t("pages.spray.told_unjudged", { bed, product }));
     setEnding(endingOf(sent));
     if (sent.kind !== "refused" && sent.kind !== "unkept") setFailure(undefined);
@@ -90,7 +91,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
       <TextField label={t("pages.spray.rate")} hint={t("pages.spray.rate_hint")} value={rate} change={setRate} />
       <Choice label={t("pages.spray.pest")} hint={t("pages.common.optional")} value={pest} change={setPest} options={garden.pests.map((one) => ({ value: one.id, text: one.name }))} />
       <WhenAndWho civil={when.civil} set={when.set} label={t("pages.spray.end")} />
-      <ToldFields {...told} />
+      <ToldFields {...told} us={us} />
       <button class="button button-main" disabled={busy || bed === "" || product === ""}>{busy ? t("pages.spray.asking") : t("pages.spray.ask")}</button>
       {failure !== undefined && failure !== null && <Failure error={failure} />}
       {failure === null && (
