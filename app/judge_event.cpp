@@ -194,17 +194,24 @@ Result<Judged> judge_beginning(OpenGarden& garden, garden::Garden state, const g
 /// When a bed is free, from what was sprayed there up to `at`. A spray that is planned and not begun keeps pickers out by the board, and
 /// makes nothing unlawful.
 Result<decision::BedClearance> clear_at(OpenGarden& garden, const garden::Garden& state, const std::string& bed, Instant at) {
+  SharedList<garden::Dated<Application>> of_bed;
+  for (const auto& a : state.applications) {
+    if (a.what.bed != bed) continue;
+    const auto* begun = a.what.state == Application::State::planned ? state.begun_of(a.id) : nullptr;
+    if (a.what.state == Application::State::planned ? begun != nullptr && begun->at <= at : a.at <= at) of_bed.push_back(a);
+  }
+  decision::BedClearance free;
+  free.harvest.clear = free.entry.clear = true;
+  if (of_bed.empty()) return free;
   const auto zone = garden.zone();
   if (!zone) return fail(zone.error());
-  auto cards = cards_of(garden, state);
-  if (!cards) return fail(cards.error());
+  // No more is looked at than this bed asks for: it is asked with every harvest.
   garden::Garden until = state;
-  const auto begun = [&](const auto& a) {
-    const auto* start = state.begun_of(a.id);
-    return start != nullptr && start->at <= at;
-  };
-  erase_if(until.applications, [&](const auto& a) { return a.what.state == Application::State::planned ? !begun(a) : a.at > at; });
+  until.applications = std::move(of_bed);
+  until.cards = {};
   erase_if(until.releases, [&](const auto& r) { return r.at > at; });
+  auto cards = cards_of(garden, until);
+  if (!cards) return fail(cards.error());
   decision::BriefRequest request;
   request.garden = &until;
   request.library = &garden.library();

@@ -108,7 +108,8 @@ bool invent_years(const std::string& garden_folder, std::uint64_t events, std::u
 std::string phone_event(std::uint64_t writer, std::uint64_t writer_seq, int kind, std::uint64_t seed) {
   std::mt19937_64 random{seed * 0x9E3779B97F4A7C15ULL + writer * 1'000'003 + writer_seq};
   const Instant at = *Instant::parse("2026-06-11T08:00:00Z") + Duration{static_cast<std::int64_t>(random() % 12'000'000'000)};
-  const std::string bed = number(random() % (beds - 1) + 1);  // the last one is bare by then
+  // The last bed is bare by then, and the one before waits after a spray: nothing is picked there.
+  const std::string bed = number(random() % (kind == 0 ? beds - 2 : beds - 1) + 1);
   std::string fields;
   if (kind == 0) fields = R"("kind":"harvest_taken","bed":")" + bed + R"(","amount_g":)" + number(random() % 5000 + 100);
   if (kind == 1) fields = R"("kind":"work_done","work":"water","bed":")" + bed + '"';
