@@ -8,7 +8,7 @@
 #include "app/materials.hpp"
 #include "app/spray_ground.hpp"
 #include "app/spray_start.hpp"
-#include "core/decision/clearance.hpp"
+#include "app/waits.hpp"
 #include "core/decision/surroundings.hpp"
 #include "io/card_toml.hpp"
 #include "io/zone.hpp"
@@ -16,21 +16,20 @@
 namespace leafturn::app {
 namespace {
 
-using decision::Clearance;
 using garden::Application;
 
 using label::Verdict;
 
-/// Which text of a card a question rests on. A plan rests on the card in use; what was made on the one it names, if that was in use then.
-const Digest* card_for(const garden::Garden& state, const std::string& product, Instant on, const std::optional<Digest>& named) {
-  const Digest* latest = nullptr;
+/// Which text of a card a question rests on: the one in use then, or the first, of what was copied only after it was sprayed.
+const Digest* card_for(const garden::Garden& state, const std::string& product, Instant on) {
+  const Digest* first = nullptr;
   const Digest* then = nullptr;
   for (const auto& c : state.cards) {
     if (c.what.product != product) continue;
-    latest = &c.what.text;
+    if (first == nullptr) first = &c.what.text;
     if (c.at <= on) then = &c.what.text;
   }
-  return named && then != nullptr && *named == *then ? then : latest;
+  return then != nullptr ? then : first;
 }
 
 /// Cards name pests by EPPO code; a pest without one can't be on a card by name.
@@ -41,10 +40,9 @@ std::string code_of(const pest::Library& library, const std::string& pest) {
 
 }  // namespace
 
-Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question,
-                              const std::optional<Digest>& named) {
+Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question) {
   if (state.bed(question.bed) == nullptr) return fail("garden.no_such_bed", {{}, 0, "bed"}, {{"bed", question.bed}});
-  const Digest* digest = card_for(state, question.product, question.on, named);
+  const Digest* digest = card_for(state, question.product, question.on);
   if (digest == nullptr) return fail("treat.no_such_card", {{}, 0, "product"}, {{"product", question.product}}, ErrorKind::not_found);
   auto cards = cards_of(garden, state);
   if (!cards) return fail(cards.error());
@@ -97,18 +95,16 @@ constexpr Duration look_lasts = Duration::hours(12);
 /// What was told with it and with its plan; flowers are what was seen when it was begun, and nobody un-sees them afterwards.
 garden::Told told_with(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a, Instant at) {
   garden::Told told = state.told_with(a);
-  const auto* begun = a.plan ? state.begun_of(*a.plan) : nullptr;
-  if (begun != nullptr && begun->what.seen.in_flower && begun->at <= at && at - begun->at <= look_lasts)
-    told.flowers = std::max(told.flowers, std::optional{flowers_of(garden, state, zone, a.bed, *begun->what.seen.in_flower, begun->at)});
+  for (const auto& look : state.begun)
+    if (a.plan == look.what.plan && look.what.seen.in_flower && look.at <= at && at - look.at <= look_lasts)
+      told.flowers = std::max(told.flowers, std::optional{flowers_of(garden, state, zone, a.bed, *look.what.seen.in_flower, look.at)});
   return told;
 }
 
 Result<label::Judgement> judged_by_card(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a,
                                         Instant at) {
-  const auto named = a.state == Application::State::made ? a.card : std::nullopt;
-  auto answer =
-      judge_bed(garden, state, zone,
-                {a.bed, a.product, rate_judged(a), at, a.pest, told_with(garden, state, zone, a, at), at, a.used.growth_stage}, named);
+  auto answer = judge_bed(garden, state, zone,
+                          {a.bed, a.product, rate_judged(a), at, a.pest, told_with(garden, state, zone, a, at), at, a.used.growth_stage});
   if (!answer) return fail(answer.error());
   if (answer->plantings.empty()) return fail("treat.bed_empty", {{}, 0, "bed"}, {{"bed", a.bed}});
   if (!a.card) return fail("treat.card_not_named", {{}, 0, "card"}, {{"product", a.product}});
@@ -142,7 +138,7 @@ namespace {
 /// The judgement to hand back, when there is one; an error when the application may not be written. `state` is the garden without it.
 Result<Judged> judge_application(OpenGarden& garden, const garden::Garden& state, const Application& a, const Id& id, Instant at) {
   // What was begun may have left the nozzle: it is written down as made, or its beginning withdrawn by somebody who says why.
-  if (a.state == Application::State::cancelled && a.plan && state.begun_of(*a.plan) != nullptr)
+  if (a.state == Application::State::cancelled && a.plan && state.begun_of(*a.plan, end_of_time) != nullptr)
     return fail("treat.begun_stays", {{}, 0, "plan"}, {{"product", a.product}});
   if (a.state == Application::State::cancelled) return Judged{};
   if (made_unjudged(a)) return settle_unjudged(garden, state, a, id, at);
@@ -171,10 +167,16 @@ Result<Judged> judge_beginning(OpenGarden& garden, garden::Garden state, const g
   Application application = plan->what;
   application.told.flowers.reset();
   if (begun.seen.in_flower) application.told.flowers = flowers_of(garden, state, *zone, begun.bed, *begun.seen.in_flower, at);
+  const bool late =
+      std::any_of(state.applications.begin(), state.applications.end(), [&](const auto& a) { return a.what.plan == begun.plan; });
   erase_if(state.applications, [&](const auto& a) { return a.id == begun.plan; });
-  auto judgement = judged_by_card(garden, state, *zone, application, at);
-  if (!judgement) return fail(judgement.error());
-  if (!decision::may_go_ahead(judgement->verdict)) return fail(refusal(*judgement, application));
+  std::optional<label::Judgement> judgement;
+  if (!late) {  // else the spray was judged itself
+    auto judged = judged_by_card(garden, state, *zone, application, at);
+    if (!judged) return fail(judged.error());
+    if (!decision::may_go_ahead(judged->verdict)) return fail(refusal(*judged, application));
+    judgement = std::move(*judged);
+  }
   const auto look = start_answer(garden, state, begun.bed, begun.product, begun.seen, at, application.told);
   if (!look) return fail(look.error());
   const auto stops = [&](const char* code, const spray::LimitFound& limit) {
@@ -188,37 +190,7 @@ Result<Judged> judge_beginning(OpenGarden& garden, garden::Garden state, const g
   if (const auto* limit = look->found.forbidden(); limit != nullptr) return stops("start.forbidden", *limit);
   if (const auto* limit = look->found.advised_against(); limit != nullptr && begun.despite.empty())
     return stops("start.advised_against", *limit);
-  return Judged{std::move(*judgement), {}, at};
-}
-
-/// When a bed is free, from what was sprayed there up to `at`. A spray that is planned and not begun keeps pickers out by the board, and
-/// makes nothing unlawful.
-Result<decision::BedClearance> clear_at(OpenGarden& garden, const garden::Garden& state, const std::string& bed, Instant at) {
-  SharedList<garden::Dated<Application>> of_bed;
-  for (const auto& a : state.applications) {
-    if (a.what.bed != bed) continue;
-    const auto* begun = a.what.state == Application::State::planned ? state.begun_of(a.id) : nullptr;
-    if (a.what.state == Application::State::planned ? begun != nullptr && begun->at <= at : a.at <= at) of_bed.push_back(a);
-  }
-  decision::BedClearance free;
-  free.harvest.clear = free.entry.clear = true;
-  if (of_bed.empty()) return free;
-  const auto zone = garden.zone();
-  if (!zone) return fail(zone.error());
-  // No more is looked at than this bed asks for: it is asked with every harvest.
-  garden::Garden until = state;
-  until.applications = std::move(of_bed);
-  until.cards = {};
-  erase_if(until.releases, [&](const auto& r) { return r.at > at; });
-  auto cards = cards_of(garden, until);
-  if (!cards) return fail(cards.error());
-  decision::BriefRequest request;
-  request.garden = &until;
-  request.library = &garden.library();
-  request.cards = std::move(*cards);
-  request.zone = *zone;
-  request.at = at;
-  return decision::clearance(request, bed, until.standing(bed, at, zone->civil(at).date));
+  return Judged{std::move(judgement), {}, at};
 }
 
 /// What is picked before its day is not eaten: it is written down as made away with or held, or not at all.
@@ -230,42 +202,6 @@ Result<Judged> judge_harvest(OpenGarden& garden, const garden::Garden& state, co
   std::vector<Fact> facts = bed->harvest.why.facts;
   facts.push_back({"bed", harvest.bed});
   return fail(bed->harvest.from ? "harvest.not_yet" : "harvest.not_known", {}, std::move(facts));
-}
-
-/// Does `after` free what `before` kept?
-bool looser(const Clearance& after, const Clearance& before) {
-  const auto rank = [](const Clearance& c) { return c.clear ? 0 : c.from ? 1 : 2; };
-  if (rank(after) != rank(before)) return rank(after) < rank(before);
-  return after.from && before.from && *after.from < *before.from;
-}
-
-/// Putting right what was told may not free a bed whose wait still runs: a planting moved elsewhere, a spray moved to another bed or day.
-/// Whoever was wrong waits, or has an authority's word. A spray of the same product in the same place, not earlier, is judged by its card.
-Status frees_no_bed(OpenGarden& garden, const garden::Garden& before, const garden::Garden& after, Instant at) {
-  for (const garden::BedLaid& laid : before.beds) {
-    const bool sprayed = std::any_of(before.applications.begin(), before.applications.end(),
-                                     [&](const auto& a) { return a.what.bed == laid.bed && a.what.state == Application::State::made; });
-    if (!sprayed) continue;
-    const auto was = clear_at(garden, before, laid.bed, at);
-    if (!was) return fail(was.error());
-    const auto is = clear_at(garden, after, laid.bed, at);
-    if (!is) return fail(is.error());
-    if (looser(is->harvest, was->harvest) || looser(is->entry, was->entry))
-      return fail("treat.frees_bed", {{}, 0, "replacement"}, {{"bed", laid.bed}});
-  }
-  return {};
-}
-
-/// Whether an event takes away what stood in a bed before a spray that is written down already.
-bool gone_before_a_spray(const garden::Garden& state, const garden::Event& event) {
-  std::string bed;
-  if (const auto* work = std::get_if<garden::WorkDone>(&event.payload); work != nullptr && work->kind == garden::WorkDone::Kind::pull)
-    bed = work->bed;
-  if (const auto* removed = std::get_if<garden::PlantingRemoved>(&event.payload))
-    if (const auto* planting = state.planting(removed->planting); planting != nullptr) bed = planting->sown.bed;
-  return !bed.empty() && std::any_of(state.applications.begin(), state.applications.end(), [&](const auto& a) {
-    return a.what.bed == bed && a.what.state == Application::State::made && a.at > event.heading.at();
-  });
 }
 
 /// A bed that was sprayed or planted keeps its name and its place on the board: under another name it would look untouched.
@@ -292,9 +228,14 @@ Result<Judged> judge_amendment(OpenGarden& garden, const garden::Event& told, ga
                                   [&](const auto& a) { return a.what.plan == begun->plan && a.what.state == Application::State::made; });
     if (made || amended.replacement) return fail("start.stays", {{}, 0, "replacement"});
   }
+  if (const auto* release = std::get_if<garden::BedReleased>(&told.payload); release != nullptr && amended.replacement) {
+    const auto* again = std::get_if<garden::BedReleased>(&*amended.replacement);
+    if (again == nullptr || again->basis != release->basis || again->bed != release->bed || amended.happened_at)
+      return fail("treat.release_stays", {{}, 0, "replacement"}, {{"bed", release->bed}});
+  }
   const auto* was = std::get_if<Application>(&told.payload);
   if (was == nullptr) return Judged{};
-  if (was->state == Application::State::planned && state.begun_of(amended.target) != nullptr)
+  if (was->state == Application::State::planned && state.begun_of(amended.target, end_of_time) != nullptr)
     return fail("treat.begun_stays", {{}, 0, "replacement"}, {{"product", was->product}});
   if (!amended.replacement) {
     if (was->state == Application::State::made) return fail("treat.made_stays", {{}, 0, "replacement"}, {{"product", was->product}});
@@ -302,6 +243,8 @@ Result<Judged> judge_amendment(OpenGarden& garden, const garden::Event& told, ga
   }
   const auto* now_said = std::get_if<Application>(&*amended.replacement);
   if (now_said == nullptr) return Judged{};
+  if (was->state == Application::State::made && was->plan != now_said->plan)
+    return fail("treat.plan_stays", {{}, 0, "replacement.plan"}, {{"product", was->product}});
   if (now_said->state != was->state) return fail("treat.state_stays", {{}, 0, "replacement.state"}, {{"product", was->product}});
   erase_if(state.applications, [&](const auto& a) { return a.id == amended.target; });
   return judge_application(garden, state, *now_said, amended.target, at);
@@ -356,18 +299,6 @@ Error refusal(const label::Judgement& judgement, const Application& application)
   return error;
 }
 
-/// Amendments after which a bed may read otherwise. A release or a judgement has rules of its own.
-bool may_free_a_bed(const garden::Event& told, const garden::Amended& amended) {
-  if (const auto* was = std::get_if<Application>(&told.payload)) {
-    if (was->state != Application::State::made || !amended.replacement) return false;  // a made one is never withdrawn
-    const auto* now_said = std::get_if<Application>(&*amended.replacement);
-    const bool earlier = amended.happened_at && *amended.happened_at < told.heading.at();
-    return now_said != nullptr && (now_said->bed != was->bed || now_said->product != was->product || earlier);
-  }
-  return std::holds_alternative<garden::PlantingSown>(told.payload) || std::holds_alternative<garden::PlantingRemoved>(told.payload) ||
-         std::holds_alternative<garden::WorkDone>(told.payload);
-}
-
 }  // namespace
 
 Result<Judged> judge_event(OpenGarden& garden, const garden::Chronicle& chronicle, const garden::Event& event, Instant now) {
@@ -389,15 +320,10 @@ Result<Judged> judge_event(OpenGarden& garden, const garden::Chronicle& chronicl
     return judge_beginning(garden, state, *begun, event.heading.at());
   if (const auto* harvest = std::get_if<garden::HarvestTaken>(&event.payload))
     return judge_harvest(garden, state, *harvest, event.heading.at());
-  if ((amended != nullptr && target && may_free_a_bed(target->event, *amended)) || gone_before_a_spray(state, event)) {
-    garden::Chronicle put_right = chronicle;
-    put_right.add({chronicle.last_seq() + 1, now, event}, target ? &*target : nullptr);
-    const auto at = garden.asked_time(std::nullopt, now);
-    if (!at) return fail(at.error());
-    if (auto kept = frees_no_bed(garden, state, put_right.at(end_of_time), *at); !kept) return fail(kept.error());
-  }
-  if (amended != nullptr && target) return judge_amendment(garden, target->event, state, *amended);
-  return Judged{};
+  auto judged = amended != nullptr && target ? judge_amendment(garden, target->event, state, *amended) : Result<Judged>{Judged{}};
+  if (!judged) return judged;
+  if (auto kept = frees_no_bed(garden, chronicle, state, event, target, now); !kept) return fail(kept.error());
+  return judged;
 }
 
 }  // namespace leafturn::app

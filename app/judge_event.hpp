@@ -27,7 +27,6 @@ Result<Judged> judge_event(OpenGarden& garden, const garden::Chronicle& chronicl
 Judged settle_unjudged(OpenGarden& garden, const garden::Garden& state, const garden::Application& application, const Id& id, Instant at);
 
 /// A question about a bed, answered for every planting that stands there.
-Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question,
-                              const std::optional<Digest>& named = {});
+Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const TreatQuestion& question);
 
 }  // namespace leafturn::app

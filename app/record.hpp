@@ -23,8 +23,9 @@ struct RecordOutcome {
 /// Errors: everything io::decode_event and garden::check say; for an application, `treat.refused` or `treat.unknown` when the card doesn't
 /// allow it — a plan is then never written; one already made is written only when it says `outside_label`. An amended application is judged
 /// like a new one at its own time; `treat.made_stays` (a made one can't be withdrawn), `treat.state_stays`, `treat.frees_bed` (an amendment
-/// of it, or of what stood there, that would free a bed whose wait still runs), `treat.begun_stays`, `garden.bed_in_use` (a bed used keeps
-/// its name). An application made that says `not_judged` is always written, with what the card says of it beside it in the same commit
+/// of it, or of what stood there, that would free a bed whose wait still runs), `treat.begun_stays`, `treat.plan_stays`,
+/// `treat.release_stays`, `garden.bed_in_use` (a bed used keeps its name). An application made that says `not_judged` is always written,
+/// with what the card says of it beside it in the same commit
 /// (`application_judged`, writer `judge`); that event is never taken from outside: `treat.judged_here`. A spray is begun only where the
 /// look at the bed is good: `start.not_told`, `start.forbidden`, `start.advised_against` (unless it says why despite), `start.stays`. What
 /// is picked before its day is written only as made away with or held: `harvest.not_yet`, `harvest.not_known`. A card or weather file must

@@ -33,12 +33,12 @@ ordered_json plantings_json(const garden::Garden& garden, const std::string& bed
 }
 
 /// Sprays that are planned here and neither made nor called off.
-ordered_json plans_json(const garden::Garden& garden, const std::string& bed, const Zone& zone, const Names& names) {
+ordered_json plans_json(const garden::Garden& garden, const std::string& bed, Instant now, const Zone& zone, const Names& names) {
   ordered_json out = ordered_json::array();
   for (const auto& one : garden.applications) {
     const auto& plan = one.what;
     if (plan.bed != bed || plan.state != garden::Application::State::planned || decision::plan_finished(garden, one.id)) continue;
-    const auto* begun = garden.begun_of(one.id);
+    const auto* begun = garden.begun_of(one.id, now);
     out.push_back({{"id", one.id.text()},
                    {"product", plan.product},
                    {"rate", plan.rate},
@@ -47,6 +47,7 @@ ordered_json plans_json(const garden::Garden& garden, const std::string& bed, co
                    {"by", one.by},
                    {"by_name", names.shown(one.by)},
                    {"told", ordered_json::parse(app::told_json(plan.told))},
+                   {"begun_id", begun != nullptr ? ordered_json(begun->id.text()) : ordered_json(nullptr)},
                    {"begun_at", begun != nullptr ? ordered_json(zone.iso(begun->at)) : ordered_json(nullptr)}});
   }
   return out;
@@ -82,7 +83,7 @@ Response get_bed(Site& site, const Request& request) {
   const auto add = [&](const char* key, const std::string& text) { response.body += std::string(",\"") + key + "\":" + text; };
   add("plantings", plantings_json(answer->garden, bed, answer->zone, asked->style).dump());
   add("brief", part == texts->beds.end() ? "null" : part->second);
-  add("plans", plans_json(answer->garden, bed, answer->zone, names).dump());
+  add("plans", plans_json(answer->garden, bed, answer->brief.at, answer->zone, names).dump());
   add("history", history_json(*events, answer->brief.at, answer->zone, site.garden.library(), names, asked->style));
   add("cards", cards.dump());
   response.body += "}";

@@ -123,7 +123,7 @@ BedClearance clearance(const BriefRequest& request, const std::string& bed, cons
     if (a.state == Application::State::planned) {
       if (plan_finished(garden, application.id)) continue;
       out.spray_planned = true;
-      if (const auto* begun = garden.begun_of(application.id); begun != nullptr && begun->at <= request.at) {
+      if (const auto* begun = garden.begun_of(application.id, request.at); begun != nullptr) {
         const Reason going_on{"clear.spray_begun", {product_fact(a), {"on", request.zone.civil(begun->at)}}};
         worsen(out.harvest, {false, {}, going_on});
         worsen(out.entry, {false, {}, going_on});

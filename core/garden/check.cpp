@@ -70,6 +70,7 @@ class Checker {
         .then(name(s.zone, "zone"))
         .then(name_or_empty(s.jurisdiction, "jurisdiction"))
         .then(name_or_empty(s.marked.value_or(""), "marked"))
+        .unless(!s.own_day || s.marked == "invented", "garden.own_day", "own_day")
         .result();
   }
 
@@ -127,7 +128,11 @@ class Checker {
   Status operator()(const SprayBegun& s) const {
     First first;
     first.then(known_bed(s.bed)).then(name(s.product, "product")).then(detail(s.despite, "despite"));
-    first.then(open_plan(s.plan, s.bed, s.product));
+    // A look may reach the ledger after the spray it came before.
+    const bool late = std::any_of(g_.applications.begin(), g_.applications.end(), [&](const auto& a) {
+      return a.what.plan == s.plan && a.what.state == Application::State::made && a.at >= when_.at;
+    });
+    if (!late) first.then(open_plan(s.plan, s.bed, s.product));
     for (const auto& a : g_.applications)
       if (a.id == s.plan) first.unless(when_.at + plan_slack >= a.at, "garden.begun_before_plan", "happened_at", {{"product", s.product}});
     const AtBed& b = s.seen;
@@ -163,7 +168,9 @@ class Checker {
     first.unless(s.state != Application::State::planned || !s.outside_label, "garden.planned_outside_label", "outside_label");
     first.unless(s.state != Application::State::planned || !s.not_judged, "garden.planned_unjudged", "not_judged");
     first.unless(s.state != Application::State::cancelled || s.plan.has_value(), "garden.cancel_needs_plan", "plan");
-    if (s.plan) first.then(open_plan(*s.plan, s.bed, s.product));
+    // What was done is written down whatever became of its plan; a plan called off undoes no spray.
+    const bool whatever = s.state == Application::State::made && (s.not_judged || s.outside_label);
+    if (s.plan && !whatever) first.then(open_plan(*s.plan, s.bed, s.product));
     return first.then(used(s.used)).then(told(s.told)).result();
   }
 

@@ -79,10 +79,10 @@ Told Garden::told_with(const Application& application) const {
   return told;
 }
 
-const Dated<SprayBegun>* Garden::begun_of(const Id& plan) const {
+const Dated<SprayBegun>* Garden::begun_of(const Id& plan, Instant by) const {
   const Dated<SprayBegun>* latest = nullptr;
   for (const auto& b : begun)
-    if (b.what.plan == plan) latest = &b;
+    if (b.what.plan == plan && b.at <= by) latest = &b;
   return latest;
 }
 

@@ -77,8 +77,8 @@ struct Garden {
   /// What was told with an application; of a plan carried out also what was told with the plan, where nothing newer is said. What was seen
   /// in flower when it was planned is no look of later.
   Told told_with(const Application& application) const;
-  /// The start of a planned spray; nothing while it wasn't begun. Begun again (after rain, say), the latest holds.
-  const Dated<SprayBegun>* begun_of(const Id& plan) const;
+  /// The latest beginning of a planned spray by then; nothing while it wasn't begun. It may be begun again, after rain, say.
+  const Dated<SprayBegun>* begun_of(const Id& plan, Instant by) const;
   /// The agency's latest answer about a product, of those written down for a time up to then.
   const Dated<AgencyAnswered>* agency_answer(std::string_view product, Instant by) const;
   /// The latest application outside the label that keeps the bed locked (do not pick or give away); nothing once the bed was released after
@@ -104,14 +104,14 @@ Garden fold(std::span<const Recorded> events, Instant at);
 /// Would this event make sense now? Errors name the field. Checked before append, never after. `now`: what the server's clock says.
 ///
 /// Heading: `garden.in_the_future` (over 5 minutes), `garden.writer_seq`. Text: `garden.text_empty`, `garden.text_too_long`,
-/// `garden.text_characters`. Places and measures: `garden.coordinates`, `garden.elevation`, `garden.bed_measures`, `garden.no_such_bed`.
-/// Plantings: `garden.planting_exists`, `garden.no_such_planting`, `garden.planting_elsewhere`, `garden.plants_impossible`,
-/// `garden.dates_reversed`, `garden.removed_already`, `garden.removed_before_planting`. Counts and harvests: `garden.count_impossible`
-/// (plants < 1, count < 0, more plants than stand there), `garden.count_before_planting`, `garden.bed_empty`, `garden.not_standing`,
-/// `garden.amount_impossible`. Applications: `garden.no_card` (no card, neither outside label nor unjudged),
-/// `garden.planned_outside_label`, `garden.planned_unjudged`, `garden.cancel_needs_plan`, `garden.no_such_plan`, `garden.plan_finished`,
-/// `garden.plan_of_another`, `garden.bed_not_locked`, `garden.used_impossible` (an amount, area or
-/// spray that can't be, more left over than mixed), `garden.growth_stage`. Catch tests, stock, entries: `garden.no_such_equipment`,
+/// `garden.text_characters`. Places and measures: `garden.coordinates`, `garden.elevation`, `garden.own_day` (only an invented garden has
+/// one), `garden.bed_measures`, `garden.no_such_bed`. Plantings: `garden.planting_exists`, `garden.no_such_planting`,
+/// `garden.planting_elsewhere`, `garden.plants_impossible`, `garden.dates_reversed`, `garden.removed_already`,
+/// `garden.removed_before_planting`. Counts and harvests: `garden.count_impossible` (plants < 1, count < 0, more plants than stand there),
+/// `garden.count_before_planting`, `garden.bed_empty`, `garden.not_standing`, `garden.amount_impossible`. Applications: `garden.no_card`
+/// (no card, neither outside label nor unjudged), `garden.planned_outside_label`, `garden.planned_unjudged`, `garden.cancel_needs_plan`,
+/// `garden.no_such_plan`, `garden.plan_finished`, `garden.plan_of_another`, `garden.bed_not_locked`, `garden.used_impossible` (an amount,
+/// area or spray that can't be, more left over than mixed), `garden.growth_stage`. Catch tests, stock, entries: `garden.no_such_equipment`,
 /// `garden.amount_impossible`, `garden.dates_reversed`, `garden.in_the_future` (opened). Beginnings: `garden.no_such_plan`,
 /// `garden.plan_finished`, `garden.plan_of_another`, `garden.begun_before_plan`, `garden.at_bed_impossible`. Answers of an agency:
 /// `garden.no_such_product`, `garden.in_the_future`. Judgements: `garden.judges_nothing`. Amendments: `garden.amends_nothing`,

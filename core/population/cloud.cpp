@@ -179,12 +179,14 @@ void move_beliefs(const Life& life, const Prior& prior, Members& members, std::s
   constexpr auto arrival = static_cast<std::size_t>(Unknown::arrival);
   const double log_change = std::clamp(prior.beliefs[arrival].spread * moves[arrival].shift, -3.0, 3.0);
   const auto numbers = static_cast<float>(num::exp(log_change));
+  // Members that no count speaks for are moved with the others, visit after visit: so far out they would run off to infinity.
+  constexpr float farthest = 10.0F;
   for (std::size_t block = 0; block < members.state.blocks(); ++block) {
     Deviates& d = members.z[members.index(block, bed)];
     for (std::size_t u = 0; u < unknown_count; ++u) {
       const auto shift = static_cast<float>(moves[u].shift);
       const auto narrow = static_cast<float>(moves[u].narrow);
-      for (std::size_t l = 0; l < lanes; ++l) d[u][l] = mean[u] + narrow * (d[u][l] - mean[u]) + shift;
+      for (std::size_t l = 0; l < lanes; ++l) d[u][l] = std::clamp(mean[u] + narrow * (d[u][l] - mean[u]) + shift, -farthest, farthest);
     }
     believe(life, prior, members, block, bed);
     if (with_numbers)

@@ -50,6 +50,9 @@ double Looking::individuals_in_count() const {
   return hosts_ * sighting_.in_one / (sighting_.plants * seen / static_cast<double>(seen_.size()));
 }
 
+// Of one count. Far above any that could be taken.
+constexpr float most_expected = 1e9F;
+
 void Looking::ask(const Members& members, std::size_t block, Expected& out) const {
   Lane sum{};
   const std::span<const float> x = members.state.bed(block, sighting_.bed);
@@ -61,7 +64,11 @@ void Looking::ask(const Members& members, std::size_t block, Expected& out) cons
   }
   const auto per_individual = static_cast<float>(sighting_.plants / (hosts_ * sighting_.in_one));
   const auto stray = static_cast<float>(stray_per_plant * sighting_.plants);
-  for (std::size_t l = 0; l < lanes; ++l) out.mean[block * lanes + l] = sum[l] * per_individual + stray;
+  // A member that has run away is as good as none; it must not carry the others off with an infinite mean.
+  for (std::size_t l = 0; l < lanes; ++l) {
+    const float mean = sum[l] * per_individual + stray;
+    out.mean[block * lanes + l] = mean < most_expected ? mean : most_expected;
+  }
 }
 
 void Looking::spread(const Members& members, std::span<const double> weights, Expected& out) const {

@@ -67,8 +67,8 @@ constexpr Duration longest_spraying = Duration::hours(24);
 
 /// When it was begun and what was measured then, where the spray carries out a plan that somebody began.
 void add_beginning(SprayRecord& r, const garden::Garden& garden, const Application& a) {
-  const auto* begun = a.plan ? garden.begun_of(*a.plan) : nullptr;
-  if (begun == nullptr || begun->at > r.ended || r.ended - begun->at > longest_spraying) return;
+  const auto* begun = a.plan ? garden.begun_of(*a.plan, r.ended) : nullptr;
+  if (begun == nullptr || r.ended - begun->at > longest_spraying) return;
   if (begun->what.bed != a.bed || begun->what.product != a.product) return;
   r.started = begun->at;
   r.despite = begun->what.despite;

@@ -137,8 +137,8 @@ TEST_F(Told, advice_may_be_set_aside_for_a_reason_and_a_label_may_not) {
   windy.wind = Speed::kilometres_per_hour(17);
   EXPECT_EQ(begun(plan, windy, "it must be today"), "start.forbidden");
   EXPECT_EQ(begun(plan, calm, "a hedge on every side"), "");
-  const auto* begun_now = state().begun_of(plan);
-  ASSERT_NE(begun_now, nullptr);
+  const auto now = state();
+  ASSERT_NE(now.begun_of(plan, day_), nullptr);
 }
 
 TEST_F(Told, a_beginning_needs_its_own_open_plan_and_stays_as_written) {
@@ -152,7 +152,6 @@ TEST_F(Told, a_beginning_needs_its_own_open_plan_and_stays_as_written) {
   auto made = spray("1", "Demo Spin Two", State::made);
   made.plan = plan;
   EXPECT_EQ(code(made), "");
-  EXPECT_EQ(code(SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}), "garden.plan_finished");
 }
 
 TEST_F(Told, the_record_says_when_it_was_begun_and_what_was_measured) {
@@ -265,6 +264,112 @@ TEST_F(Told, putting_right_frees_no_bed_whose_wait_runs) {
   EXPECT_EQ(removed.error().code, "treat.frees_bed");
   EXPECT_TRUE(record_saying(*garden_, garden::PlantingRemoved{arugula->sown.planting}, "test", "lead", now, now))
       << "pulled after the spray";
+}
+
+TEST_F(Told, two_amendments_in_a_row_free_nothing_either) {
+  const auto now = day_;
+  const auto said = [&](const garden::Payload& payload, Instant at) { return record_saying(*garden_, payload, "test", "lead", at, now); };
+  const auto made = said(spray("4", "Demo Spin Two", State::made), now - Duration::hours(24 * 6));
+  ASSERT_TRUE(made) << made.error().code;
+  auto again = spray("4", "Demo Spin Two", State::made);
+  ASSERT_TRUE(said(garden::Amended{made->receipt.id, "it was today", again, now - Duration::hours(13)}, now));
+  EXPECT_EQ(code(HarvestTaken{"4", "", {}, "", {}}), "harvest.not_yet");
+  again.detail = "edges chewed";
+  EXPECT_EQ(code(garden::Amended{made->receipt.id, "a word more", again, {}}), "treat.frees_bed")
+      << "without a time it would fall back to the first";
+  EXPECT_EQ(code(garden::Amended{made->receipt.id, "a word more", again, now - Duration::hours(13)}), "");
+}
+
+TEST_F(Told, a_card_copied_afterwards_shortens_no_wait) {
+  const auto made = say(spray("1", "Demo Spin Two", State::made), day_ - Duration::hours(5));
+  ASSERT_TRUE(made) << made.error().code;
+  std::string kinder = garden_->ledger().blob_get(cards_.at("Demo Spin Two")).value();
+  for (auto at = kinder.find("pre_harvest_days = "); at != std::string::npos; at = kinder.find("pre_harvest_days = ", at + 1))
+    kinder[at + 19] = '0';
+  ASSERT_TRUE(keep_card(*garden_, kinder, "test", "lead", day_ - Duration::hours(1), day_));
+  auto again = spray("1", "Demo Spin Two", State::made);
+  again.card = state().cards.back().what.text;
+  ASSERT_NE(again.card, cards_.at("Demo Spin Two"));
+  EXPECT_EQ(code(garden::Amended{made->receipt.id, "the new card", again, {}}), "treat.card_changed");
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "harvest.not_yet");
+}
+
+TEST_F(Told, a_planting_mistyped_after_the_spray_is_put_right) {
+  const auto sprayed = say(spray("1", "Demo Spin Two", State::made), day_ - Duration::hours(24 * 5));
+  ASSERT_TRUE(sprayed) << sprayed.error().code;
+  const auto wrong = say(garden::PlantingSown{"carrots", "1", "DAUCA", {}, Date::from_ymd(2026, 4, 1), {}, {}});
+  ASSERT_TRUE(wrong) << wrong.error().code;
+  EXPECT_EQ(code(garden::Amended{wrong->receipt.id, "wrong bed", std::nullopt, {}}), "");
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "");
+  // And what was first told may be told again.
+  const auto now = state();
+  const garden::Planting* kale = nullptr;
+  for (const auto& p : now.plantings)
+    if (p.sown.bed == "1") kale = &p;
+  ASSERT_NE(kale, nullptr);
+  auto other = kale->sown;
+  other.crop = "DAUCA";
+  ASSERT_EQ(code(garden::Amended{kale->id, "carrots", other, {}}), "");
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "harvest.not_known");
+  EXPECT_EQ(code(garden::Amended{kale->id, "kale after all", kale->sown, {}}), "");
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "");
+}
+
+TEST_F(Told, what_is_taken_out_was_picked_that_day) {
+  const auto now = state();
+  const garden::Planting* kale = nullptr;
+  for (const auto& p : now.plantings)
+    if (p.sown.bed == "1") kale = &p;
+  ASSERT_NE(kale, nullptr);
+  auto outside = spray("1", "A bottle without a card", State::made);
+  outside.outside_label = true;
+  ASSERT_TRUE(say(outside, day_ - Duration::hours(24)));
+  ASSERT_EQ(code(garden::BedReleased{garden::BedReleased::Basis::destroyed, "1", "dug in"}), "");
+  auto other = spray("1", "Demo Spin Two", State::made);
+  ASSERT_TRUE(say(other, day_ - Duration::hours(3)));
+  ASSERT_TRUE(say(garden::PlantingRemoved{kale->sown.planting}, day_ - Duration::hours(1)));
+  EXPECT_EQ(code(HarvestTaken{"1", "", {}, "", {}}), "harvest.not_yet");
+}
+
+TEST_F(Told, a_second_beginning_hides_no_first) {
+  const Id plan = planned("Demo Spin Two");
+  const auto first = say(SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}, day_ - Duration::minutes(90));
+  ASSERT_TRUE(first) << first.error().code;
+  ASSERT_TRUE(say(SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}, day_));
+  const auto between = say(HarvestTaken{"1", "", {}, "", {}}, day_ - Duration::minutes(60));
+  ASSERT_FALSE(between);
+  EXPECT_EQ(between.error().code, "harvest.not_known");
+}
+
+TEST_F(Told, what_was_sprayed_is_written_whatever_became_of_its_plan) {
+  const Id plan = planned("Demo Spin Two");
+  auto off = spray("1", "Demo Spin Two", State::cancelled);
+  off.plan = plan;
+  ASSERT_EQ(code(off), "");
+  auto made = spray("1", "Demo Spin Two", State::made);
+  made.plan = plan;
+  EXPECT_EQ(code(made), "garden.plan_finished");
+  made.not_judged = true;
+  const auto kept = say(made);
+  ASSERT_TRUE(kept) << "a plan called off undoes no spray: " << kept.error().code;
+  EXPECT_NE(code(HarvestTaken{"1", "", {}, "", {}}), "");
+}
+
+TEST_F(Told, a_look_may_arrive_after_its_spray) {
+  const Id plan = planned("Demo Spin Two");
+  auto made = spray("1", "Demo Spin Two", State::made);
+  made.plan = plan;
+  ASSERT_EQ(code(made), "");
+  const auto late = say(SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}, day_ - Duration::minutes(40));
+  ASSERT_TRUE(late) << late.error().code;
+  const auto now = state();
+  const auto record = records::spray_record(now, now.applications.back(), nullptr, garden_->library(), garden_->zone().value());
+  EXPECT_EQ(record.started, day_ - Duration::minutes(40));
+  EXPECT_EQ(code(SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}), "") << "at the very end at the latest";
+  const auto after = record_saying(*garden_, SprayBegun{plan, "1", "Demo Spin Two", fine(), ""}, "test", "lead", day_ + Duration::hours(1),
+                                   day_ + Duration::hours(1));
+  ASSERT_FALSE(after);
+  EXPECT_EQ(after.error().code, "garden.plan_finished");
 }
 
 TEST_F(Told, a_release_frees_what_comes_after_it) {

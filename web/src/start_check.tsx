@@ -1,6 +1,6 @@
 // At the bed, before beginning: what was measured and seen there, held against the limits by the garden's own program. What isn't answered
 // keeps the sprayer shut.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { get, type Got } from "./api";
 import type { Fields } from "./events";
 import { Pick, TextField } from "./form_parts";
@@ -28,13 +28,18 @@ export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { b
   const [humidity, setHumidity] = useState("");
   const [answers, setAnswers] = useState<Answers>(none);
   const [got, setGot] = useState<Got<SprayStart> | null>(null);
+  const asked = useRef(0); // what was changed since makes an answer under way worthless
   const [busy, setBusy] = useState(false);
   const [despite, setDespite] = useState("");
   const [height, setHeight] = useState("");
   const [distance, setDistance] = useState<number | null>(null);
+  const forget = () => {
+    asked.current += 1;
+    setGot(null);
+  };
   const change = (set: (value: string) => void) => (value: string) => {
     set(value);
-    setGot(null);
+    forget();
   };
   const asking = () => {
     const asked = new URLSearchParams({ bed, product, plan });
@@ -43,17 +48,26 @@ export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { b
   };
   // How far people must be follows from the droplets and the nozzle's height: told with the question, not after it.
   useEffect(() => {
-    void get<SprayStart>(`/api/spray-start?${asking()}`).then((answer) => setDistance(answer.ok ? answer.value.people_distance_m : null));
+    let wanted = true;
+    void get<SprayStart>(`/api/spray-start?${asking()}`).then((answer) => {
+      if (!wanted) return;
+      const metres = answer.ok ? answer.value.people_distance_m : null;
+      // A yes was said of the distance asked for then.
+      if (metres !== distance) setAnswers((was) => ({ ...was, people_clear: "" }));
+      setDistance(metres);
+    });
+    return () => { wanted = false; };
   }, [height]);
   const check = async () => {
     setBusy(true);
-    const asked = asking();
-    if (wind !== "") asked.set("wind", `${wind}${us ? "mph" : "km/h"}`);
-    if (temperature !== "") asked.set("temperature", `${temperature}${us ? "F" : "C"}`);
-    if (humidity !== "") asked.set("humidity", humidity);
-    for (const question of questions) if (answers[question] !== "") asked.set(question, answers[question]);
-    const answer = await get<SprayStart>(`/api/spray-start?${asked}`);
-    setGot(answer);
+    const question = asking();
+    const number = (asked.current += 1);
+    if (wind !== "") question.set("wind", `${wind}${us ? "mph" : "km/h"}`);
+    if (temperature !== "") question.set("temperature", `${temperature}${us ? "F" : "C"}`);
+    if (humidity !== "") question.set("humidity", humidity);
+    for (const name of questions) if (answers[name] !== "") question.set(name, answers[name]);
+    const answer = await get<SprayStart>(`/api/spray-start?${question}`);
+    if (number === asked.current) setGot(answer);
     setBusy(false);
   };
   const look = (): Fields => ({
@@ -76,7 +90,7 @@ export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { b
           label={question === "people_clear" ? peopleQuestion(distance, us) : t(`pages.spray_start.${question}`)} value={answers[question]} options={yesNo()}
           change={(value: YesNo) => {
             setAnswers((was) => ({ ...was, [question]: value }));
-            setGot(null);
+            forget();
           }}
         />
       ))}

@@ -177,6 +177,7 @@ export interface Told {
 }
 export interface Plan {
   told: Told;
+  begun_id: string | null;
   begun_at: string | null;
   id: string;
   product: string;

@@ -47,7 +47,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
   return (
     <form class="form" onSubmit={(event) => { event.preventDefault(); void save(); }}>
       <FormHead title={t("pages.harvest.title")} garden={garden} />
-      <BedChoice garden={garden} value={bed} change={(value) => { setBed(value); setPlanting(""); }} />
+      <BedChoice garden={garden} value={bed} change={(value) => { setBed(value); setPlanting(""); setRefused(false); setEarly(""); }} />
       {board?.ok === true && row !== undefined && isOld(board.at) && <p class="warning" role="alert">{t("pages.sync.old")}. {t("pages.sync.old_why", { when: dayAndTime(board.at) })}</p>}
       {row !== undefined && row.pick !== "yes" && <p class="warning" role="alert">{t("pages.harvest.locked", { bed, text: row.text })}</p>}
       {bed !== "" && plantings.length === 0 && <p class="warning">{t("pages.harvest.none")}</p>}
@@ -66,7 +66,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
       )}
       <WhenAndWho civil={when.civil} set={when.set} />
       <EndingNote ending={ending} bed={bed} />
-      {(refused || early !== "") && which === "taken" && (
+      {(refused || early !== "" || (row !== undefined && row.pick !== "yes")) && which === "taken" && (
         <div class="answer-card no-way">
           <p>{t("pages.harvest_early.explain")}</p>
           <Pick label={t("pages.harvest_early.title")} value={early} change={setEarly}

@@ -114,7 +114,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           {answer.plantings.length === 0 ? <p class="warning">{t("pages.spray.empty_bed")}</p> : <Verdicts answer={answer} />}
           {!mayGoAhead(verdict) && (
             <div class="no-way">
-              <p><strong>{t("pages.plan.no_longer")}</strong></p>
+              <p><strong>{t(begun === null ? "pages.plan.no_longer" : "pages.begin.no_longer")}</strong></p>
               <p class="already">
                 {t("pages.spray.already")}: <Link to={`/write/outside-label?bed=${encodeURIComponent(bed)}&product=${encodeURIComponent(plan.product)}&plan=${plan.id}`}>{t("pages.spray.already_link")}</Link>
               </p>
@@ -132,7 +132,10 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           )}
         </div>
       )}
-      <p class="call-off"><button type="button" class="button" disabled={busy || over} onClick={() => void write("cancelled")}>{t("pages.plan.call_off")}</button></p>
+      {begun !== null && !over && plan.begun_id !== null && (
+        <p class="call-off"><Link to={`/write/withdraw?id=${plan.begun_id}&bed=${encodeURIComponent(bed)}`}>{t("pages.begin.nothing_sprayed")}</Link></p>
+      )}
+      {begun === null && <p class="call-off"><button type="button" class="button" disabled={busy || over} onClick={() => void write("cancelled")}>{t("pages.plan.call_off")}</button></p>}
       <EndingNote ending={ending} bed={bed} />
     </form>
   );
