@@ -40,6 +40,10 @@ std::vector<double> exponentials(std::span<const double> logs) {
 // 128). What is left out is as good as said by its neighbours.
 constexpr std::size_t enough = 512;
 
+// Counts of one step folded together. Each keeps every member's expectation until all have been heard; no scout takes so many in an hour,
+// and a flood of them must not take the memory.
+constexpr std::size_t most_at_once = 256;
+
 std::vector<std::uint32_t> evenly_by_mean(const std::vector<float>& mean, std::span<const double> weights) {
   constexpr int fine = 16;  // lowest bits of a float left out of the order
   const auto place = [&](float m) { return std::bit_cast<std::uint32_t>(m) >> fine; };
@@ -248,7 +252,8 @@ struct Filter::Inside {
       keep_checkpoint();
       run_to(meets, std::max(at, now.at));
       std::vector<Visit> visits;
-      for (std::size_t i = now.folded; i < sightings.size() && sightings[i].at == at; ++i) {
+      const std::size_t until = std::min(sightings.size(), now.folded + most_at_once);
+      for (std::size_t i = now.folded; i < until && sightings[i].at == at; ++i) {
         const Sighting& s = sightings[i];
         if (visits.empty() || visits.back().bed != s.bed) visits.push_back({s.bed, {}, {}, {}, {}, {}, {}});
         visits.back().sightings.push_back(s);
