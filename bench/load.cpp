@@ -157,11 +157,14 @@ int main(int argc, char** argv) {
     alone.push_back(write_rate(*server, numbers, 1, seconds / 5.0, tally));
     together.push_back(write_rate(*server, numbers, people, seconds / 5.0, tally));
   }
+  std::vector<double> rss{before_pages, before_pages + pages_mb, server->rss_mb()};
   read_and_write(*server, numbers, seconds, rest_s, tally);
+  rss.push_back(server->rss_mb());
   Tally without_rest;
   read_and_write(*server, numbers, seconds / 2.0, 0.0, without_rest);
   tally.errors += without_rest.errors;
   const double peak = server->peak_mb();
+  rss.push_back(server->rss_mb());
   pages.clear();
 
   bench::Results results(options);
@@ -177,6 +180,7 @@ int main(int argc, char** argv) {
   exactly("idle_pages_mb", pages_mb);
   exactly("errors", static_cast<double>(tally.errors));
   results.raw("first_start_s", {first_start});
+  results.raw("rss_mb_started_pages_written_mixed_end", rss);
   results.raw("writes_per_s_1_per_round", alone);
   results.raw("writes_per_s_50_per_round", together);
   results.raw("fsync_per_s_per_round", syncs);
