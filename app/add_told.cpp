@@ -34,4 +34,9 @@ void add_told(label::Proposal& proposal, const garden::Told& told, const std::st
   if (told.flowers) proposal.bloom = std::vector<label::BloomLook>{{seen(*told.flowers), place, looked}};
 }
 
+std::string pest_code(const pest::Library& library, const std::string& pest) {
+  const auto* dossier = library.pest(pest);
+  return dossier == nullptr || dossier->eppo.empty() ? pest : dossier->eppo;
+}
+
 }  // namespace leafturn::app

@@ -94,7 +94,6 @@ Result<JudgeAnswer> judge_card(const JudgeQuestion& question) {
   }
 
   proposal.jurisdiction = question.jurisdiction;
-  proposal.pest = question.pest.value_or("");
   if (question.growth_stage) {
     const auto stage = io::parse_whole(*question.growth_stage, "--growth-stage", 0, 99);
     if (!stage) return fail(stage.error());
@@ -115,6 +114,7 @@ Result<JudgeAnswer> judge_card(const JudgeQuestion& question) {
   }
   const auto books = library();
   if (!books) return fail(books.error());
+  if (question.pest) proposal.pest = pest_code(**books, *question.pest);
   auto judgement = label::judge(*card, proposal, **books);
   return JudgeAnswer{question, std::move(*card), std::move(judgement), std::move(*zone)};
 }

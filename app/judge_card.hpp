@@ -13,14 +13,14 @@ namespace leafturn::app {
 /// As typed.
 struct JudgeQuestion {
   std::string card;                 ///< path
-  std::string crop;                 ///< EPPO code
+  std::string crop;                 ///< a dossier's name or EPPO code
   std::string on;                   ///< end of the application: a time, or a day alone
   std::optional<std::string> rate;  ///< `2 floz/gal`; without one the rate rule answers 'unknown'
   std::vector<std::string> harvests;
   std::optional<std::string> history;       ///< path of a CSV; without one earlier applications are unknown
   std::optional<std::string> setting;       ///< `residential`, `agricultural`
   std::optional<std::string> jurisdiction;  ///< `US-WI`, `EU-FR`
-  std::optional<std::string> pest;          ///< EPPO code
+  std::optional<std::string> pest;          ///< a dossier's name or EPPO code
   std::optional<std::string> growth_stage;  ///< BBCH
   ToldTyped told = {};
   std::string zone = "UTC";  ///< of bare times and of the answer's times

@@ -10,6 +10,7 @@
 #include "app/spray_start.hpp"
 #include "app/waits.hpp"
 #include "core/decision/surroundings.hpp"
+#include "core/label/look.hpp"
 #include "io/card_toml.hpp"
 #include "io/zone.hpp"
 
@@ -17,7 +18,6 @@ namespace leafturn::app {
 namespace {
 
 using garden::Application;
-
 using label::Verdict;
 
 /// Which text of a card a question rests on: the one in use then, or the first, of what was copied only after it was sprayed.
@@ -30,12 +30,6 @@ const Digest* card_for(const garden::Garden& state, const std::string& product, 
     if (c.at <= on) then = &c.what.text;
   }
   return then != nullptr ? then : first;
-}
-
-/// Cards name pests by EPPO code; a pest without one can't be on a card by name.
-std::string code_of(const pest::Library& library, const std::string& pest) {
-  const auto* dossier = library.pest(pest);
-  return dossier == nullptr || dossier->eppo.empty() ? pest : dossier->eppo;
 }
 
 }  // namespace
@@ -64,7 +58,7 @@ Result<TreatAnswer> judge_bed(OpenGarden& garden, const garden::Garden& state, c
   for (const garden::Planting* p : state.standing(question.bed, question.on, on.date)) {
     auto proposal = decision::proposal_for(state, zone, *p, question.on, rate);
     decision::add_surroundings(proposal, state, zone, *p, question.on, answer.card, *cards);
-    if (!question.pest.empty()) proposal.pest = code_of(garden.library(), question.pest);
+    if (!question.pest.empty()) proposal.pest = pest_code(garden.library(), question.pest);
     proposal.growth_stage = question.growth_stage;
     add_told(proposal, question.told, question.bed, zone.civil(question.told_at.value_or(question.on)));
     answer.plantings.push_back({p->sown.planting, p->sown.crop, label::judge(answer.card, proposal, garden.library())});
@@ -89,14 +83,11 @@ garden::Flowers flowers_of(OpenGarden& garden, const garden::Garden& state, cons
   return cucurbit ? garden::Flowers::open_cucurbit : garden::Flowers::open;
 }
 
-/// A look at flowers holds for half a day (core/label/rules/bees.cpp).
-constexpr Duration look_lasts = Duration::hours(12);
-
 /// What was told with it and with its plan; flowers are what was seen when it was begun, and nobody un-sees them afterwards.
 garden::Told told_with(OpenGarden& garden, const garden::Garden& state, const Zone& zone, const Application& a, Instant at) {
   garden::Told told = state.told_with(a);
   for (const auto& look : state.begun)
-    if (a.plan == look.what.plan && look.what.seen.in_flower && look.at <= at && at - look.at <= look_lasts)
+    if (a.plan == look.what.plan && look.what.seen.in_flower && look.at <= at && at - look.at <= label::look_lasts)
       told.flowers = std::max(told.flowers, std::optional{flowers_of(garden, state, zone, a.bed, *look.what.seen.in_flower, look.at)});
   return told;
 }

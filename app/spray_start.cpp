@@ -53,7 +53,6 @@ Result<StartAnswer> start_answer(OpenGarden& garden, const garden::Garden& state
   if (!ground) return fail(ground.error());
   StartAnswer out{at, bed, seen, std::move(ground->card), std::move(ground->zone), {}};
   spray::Around around;
-  around.drought = seen.drought;
   around.cucurbit = ground->cucurbit;
   std::optional<label::Droplets> droplets = told.droplets;
   if (const auto* most = out.card.conditions.droplets.value(); most != nullptr && !droplets) droplets = *most;

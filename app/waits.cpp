@@ -88,9 +88,10 @@ std::set<std::string> beds_at_stake(const garden::Garden& state, const garden::R
     if (a.id == amended.target) beds.insert(a.what.bed);
   for (const auto& p : state.plantings)
     if (p.id == amended.target) beds.insert(p.sown.bed);
-  // What was told only after every spray of a bed was written down stood for none of them.
+  // A planting told only after every spray of a bed was written down stood for none of them.
+  const bool sown = std::holds_alternative<garden::PlantingSown>(*saying);
   std::erase_if(beds, [&](const std::string& bed) {
-    return bed.empty() || !made_in(state, bed, [&](const auto& a) { return spray || a.seq > told.seq; });
+    return bed.empty() || !made_in(state, bed, [&](const auto& a) { return !sown || a.seq > told.seq; });
   });
   return beds;
 }
@@ -98,7 +99,6 @@ std::set<std::string> beds_at_stake(const garden::Garden& state, const garden::R
 }  // namespace
 
 Result<decision::BedClearance> clear_at(OpenGarden& garden, const garden::Garden& state, const std::string& bed, Instant at) {
-  // What is taken out on a day was picked that day: its waits hold as long.
   SharedList<garden::Dated<Application>> of_bed;
   for (const auto& a : state.applications) {
     if (a.what.bed != bed) continue;
@@ -123,6 +123,7 @@ Result<decision::BedClearance> clear_at(OpenGarden& garden, const garden::Garden
   request.zone = *zone;
   request.at = at;
   const Date today = zone->civil(at).date;
+  // What is taken out on a day was picked that day: its waits hold as long.
   auto standing = until.standing(bed, at, today);
   for (const garden::Planting& p : until.plantings)
     if (p.sown.bed == bed && p.removed && *p.removed <= at && zone->civil(*p.removed).date == today) standing.push_back(&p);

@@ -13,7 +13,7 @@ constexpr int most_plants = 1'000'000;
 constexpr std::int64_t most_a_plant = 20'000;  // mites on a large plant; common practice, no source
 // A wall clock may be up to three hours from the sun (zone width and summer time), so days are judged with that slack.
 constexpr Duration clock_slack = Duration::hours(3);
-// A plan tells the hour it is meant for, which may be later that day.
+// A plan tells the hour it is meant for, which may be later that day (ours).
 constexpr Duration plan_slack = Duration::hours(12);
 
 Status refuse(const char* code, const char* field, std::vector<Fact> facts = {}) {

@@ -62,7 +62,7 @@ void add_evidence(SprayRecord& r, const garden::Garden& garden, const pest::Libr
     if (count->what.bed == r.bed && same_pest(library, count->what.pest, r.pest)) r.evidence.push_back(*count);
 }
 
-/// A look longer ago was at another spray.
+/// A look longer ago was at another spray (ours).
 constexpr Duration longest_spraying = Duration::hours(24);
 
 /// When it was begun and what was measured then, where the spray carries out a plan that somebody began.

@@ -11,10 +11,9 @@ namespace {
 using garden::HarvestTaken;
 using garden::SprayBegun;
 
-constexpr const char* home_garden_card = R"([card]
-product = "Home Oil"
-setting = "residential"
-restricted_use = false
+/// A card that allows one crop, with what a test adds to it.
+std::string card_of(const std::string& product, const std::string& about, const std::string& crop, int days, const std::string& more = {}) {
+  return "[card]\nproduct = \"" + product + "\"\n" + about + R"(
 copied_by = "lead"
 copied_on = 2026-03-02
 
@@ -23,59 +22,20 @@ name = "azadirachtin"
 content = "10 g/L"
 
 [[use]]
-crops = ["BRSOC"]
+crops = [")" +
+         crop + R"("]
 rate = { min = "1 floz/gal", max = "2 floz/gal" }
-pre_harvest_days = 3
+pre_harvest_days = )" +
+         std::to_string(days) + R"(
 reentry_hours = 4
 interval_days = 7
 max_applications = "none-stated"
-)";
-
-constexpr const char* restricted_card = R"([card]
-product = "Licence Four"
-setting = "both"
-restricted_use = true
-copied_by = "lead"
-copied_on = 2026-03-02
-
-[[active]]
-name = "azadirachtin"
-content = "10 g/L"
-
-[[use]]
-crops = ["BRSOC"]
-rate = { min = "1 floz/gal", max = "2 floz/gal" }
-pre_harvest_days = 3
-reentry_hours = 4
-interval_days = 7
-max_applications = "none-stated"
-)";
-
-constexpr const char* foraging_card = R"([card]
-product = "Bee Five"
-setting = "both"
-copied_by = "lead"
-copied_on = 2026-03-02
-
-[[active]]
-name = "azadirachtin"
-content = "10 g/L"
-
-[[use]]
-crops = ["CUUPE"]
-rate = { min = "1 floz/gal", max = "2 floz/gal" }
-pre_harvest_days = 0
-reentry_hours = 4
-interval_days = 7
-max_applications = "none-stated"
-
-[conditions]
-bees = "not-while-foraging"
-)";
+)" + more;
+}
 
 class Told : public Ledgering {
  protected:
-  void keep(const char* text, const char* product) {
+  void keep(const std::string& text, const char* product) {
     const auto kept = keep_card(*garden_, text, "test", "lead", day_ - Duration::hours(24 * 30), day_);
     ASSERT_TRUE(kept) << kept.error().code;
     for (const auto& c : state().cards)
@@ -205,7 +165,7 @@ TEST_F(Told, a_look_weeks_ago_or_before_the_plan_is_at_another_spray) {
 
 TEST_F(Told, nicer_words_after_the_look_change_nothing) {
   // Bed 9 has squash; a card that keeps off foraging bees only.
-  keep(foraging_card, "Bee Five");
+  keep(card_of("Bee Five", "setting = \"both\"", "CUUPE", 0, "\n[conditions]\nbees = \"not-while-foraging\"\n"), "Bee Five");
   const Instant dawn = Instant::parse("2026-06-20T12:30Z").value();  // 07:30 there
   const auto at_dawn = [&](const garden::Payload& payload, Duration later) {
     return record_saying(*garden_, payload, "test", "lead", dawn + later, dawn + Duration::hours(24));
@@ -398,7 +358,7 @@ TEST_F(Told, a_question_talks_away_nothing_the_bed_says) {
 }
 
 TEST_F(Told, what_was_told_with_a_plan_is_judged_again_with_the_spray) {
-  keep(restricted_card, "Licence Four");
+  keep(card_of("Licence Four", "setting = \"both\"\nrestricted_use = true", "BRSOC", 3), "Licence Four");
   EXPECT_EQ(code(spray("1", "Licence Four", State::planned)), "") << "a licence is asked for, as a condition";
   auto plan = spray("1", "Licence Four", State::planned);
   plan.told.handler = garden::Handler{};
@@ -419,7 +379,7 @@ TEST_F(Told, what_was_told_with_a_plan_is_judged_again_with_the_spray) {
 }
 
 TEST_F(Told, a_home_garden_product_waits_for_the_agencys_answer_where_produce_is_sold) {
-  keep(home_garden_card, "Home Oil");
+  keep(card_of("Home Oil", "setting = \"residential\"\nrestricted_use = false", "BRSOC", 3), "Home Oil");
   auto plan = spray("1", "Home Oil", State::planned);
   plan.told.produce = garden::Produce::sold;
   EXPECT_EQ(code(plan), "treat.refused");

@@ -3,6 +3,8 @@
 
 export type Language = "en" | "es";
 
+export const metresPerFoot = 0.3048;
+
 // Spanish as written in Mexico and the United States keeps the decimal point.
 const locales: Record<Language, string> = { en: "en-US", es: "es-MX" };
 

@@ -1,6 +1,6 @@
 // Degree-days so far: this year, last year, the usual with the range of all earlier years, and where the next events stand.
 import { daysBetween } from "./format";
-import { day, t, units } from "./state";
+import { day, t } from "./state";
 import type { ComingEvent, HeatComparison, HeatDay } from "./season_types";
 
 const width = 640;
@@ -73,8 +73,4 @@ export function HeatChart({ heat, today, coming, us }: { heat: HeatComparison; t
       </p>
     </figure>
   );
-}
-
-export function showsFahrenheit(garden: string): boolean {
-  return (units.value === "garden" ? garden : units.value) === "us";
 }

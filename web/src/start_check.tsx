@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { get, type Got } from "./api";
 import type { Fields } from "./events";
 import { Pick, TextField } from "./form_parts";
+import { metresPerFoot } from "./format";
 import { Limits, yesNo } from "./hour_strip";
 import { Failure } from "./parts";
 import type { SprayStart, YesNo } from "./spray_hours_types";
@@ -16,7 +17,7 @@ const none: Answers = { people_clear: "", in_flower: "", dry: "", dry_ahead: "",
 function peopleQuestion(metres: number | null, us: boolean): string {
   if (metres === null) return t("pages.spray_start.people_clear");
   if (metres === 0) return t("pages.spray_start.people_clear_bed");
-  return t("pages.spray_start.people_clear_within", { distance: us ? `${Math.round(metres / 0.3048)} ft` : `${Math.ceil(metres)} m` });
+  return t("pages.spray_start.people_clear_within", { distance: us ? `${Math.round(metres / metresPerFoot)} ft` : `${Math.ceil(metres)} m` });
 }
 
 const metresPerSecond = { mph: 0.44704, kmh: 1 / 3.6 };
@@ -28,20 +29,20 @@ export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { b
   const [humidity, setHumidity] = useState("");
   const [answers, setAnswers] = useState<Answers>(none);
   const [got, setGot] = useState<Got<SprayStart> | null>(null);
-  const asked = useRef(0); // what was changed since makes an answer under way worthless
+  const asking = useRef(0); // what was changed since makes an answer under way worthless
   const [busy, setBusy] = useState(false);
   const [despite, setDespite] = useState("");
   const [height, setHeight] = useState("");
   const [distance, setDistance] = useState<number | null>(null);
   const forget = () => {
-    asked.current += 1;
+    asking.current += 1;
     setGot(null);
   };
   const change = (set: (value: string) => void) => (value: string) => {
     set(value);
     forget();
   };
-  const asking = () => {
+  const question = () => {
     const asked = new URLSearchParams({ bed, product, plan });
     if (height !== "") asked.set("nozzle_height", `${height}${us ? "in" : "cm"}`);
     return asked;
@@ -49,7 +50,7 @@ export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { b
   // How far people must be follows from the droplets and the nozzle's height: told with the question, not after it.
   useEffect(() => {
     let wanted = true;
-    void get<SprayStart>(`/api/spray-start?${asking()}`).then((answer) => {
+    void get<SprayStart>(`/api/spray-start?${question()}`).then((answer) => {
       if (!wanted) return;
       const metres = answer.ok ? answer.value.people_distance_m : null;
       // A yes was said of the distance asked for then.
@@ -60,14 +61,14 @@ export function StartCheck({ bed, product, plan, us, busy: writing, begin }: { b
   }, [height]);
   const check = async () => {
     setBusy(true);
-    const question = asking();
-    const number = (asked.current += 1);
-    if (wind !== "") question.set("wind", `${wind}${us ? "mph" : "km/h"}`);
-    if (temperature !== "") question.set("temperature", `${temperature}${us ? "F" : "C"}`);
-    if (humidity !== "") question.set("humidity", humidity);
-    for (const name of questions) if (answers[name] !== "") question.set(name, answers[name]);
-    const answer = await get<SprayStart>(`/api/spray-start?${question}`);
-    if (number === asked.current) setGot(answer);
+    const asked = question();
+    const number = (asking.current += 1);
+    if (wind !== "") asked.set("wind", `${wind}${us ? "mph" : "km/h"}`);
+    if (temperature !== "") asked.set("temperature", `${temperature}${us ? "F" : "C"}`);
+    if (humidity !== "") asked.set("humidity", humidity);
+    for (const name of questions) if (answers[name] !== "") asked.set(name, answers[name]);
+    const answer = await get<SprayStart>(`/api/spray-start?${asked}`);
+    if (number === asking.current) setGot(answer);
     setBusy(false);
   };
   const look = (): Fields => ({

@@ -78,3 +78,8 @@ export function longDay(iso: string): string {
 export function dayAndTime(iso: string): string {
   return `${day(iso)}, ${time(iso)}`;
 }
+
+// Whether a garden's measures are shown in US units: as chosen here, else as the garden has them.
+export function showsUs(garden: string): boolean {
+  return (units.value === "garden" ? garden : units.value) === "us";
+}

@@ -1,6 +1,7 @@
 // What only a person there can say of a spray, before the card is asked; written down with it.
 import { useState } from "preact/hooks";
 import { Pick, TextField } from "./form_parts";
+import { metresPerFoot } from "./format";
 import { yesNo } from "./hour_strip";
 import type { YesNo } from "./spray_hours_types";
 import { t } from "./state";
@@ -22,7 +23,6 @@ export interface ToldState {
 }
 export const nothingTold: ToldState = { flowers: "", person: "", answers: {}, wearing: "", produce: "" };
 
-const metresPerFoot = 0.3048;
 const yes = (answer: YesNo | undefined) => (answer === undefined ? undefined : answer === "yes");
 
 /** As the server reads it; absent when nothing was told. */

@@ -1,19 +1,19 @@
 #include <algorithm>
 
+#include "core/label/look.hpp"
 #include "core/label/rules/rules.hpp"
 
 namespace leafturn::label {
 namespace {
 
-constexpr std::int64_t look_lasts = 12 * 3600;
 // Open cucurbit flowers close by noon (from memory); their bees start before sunrise.
 constexpr std::int64_t noon = 12 * 3600;
 
-/// A look holds for 12 hours before the application's end.
+/// A look holds for so long before the application's end.
 bool still_holds(const Case& asked, const BloomLook& look) {
   if (look.seen == BloomLook::Seen::not_looked) return false;
   const std::int64_t age = seconds(asked.p.on.time) - seconds(look.at);
-  return asked.p.on.day_only ? look.at.date == asked.p.on.time.date : age >= 0 && age <= look_lasts;
+  return asked.p.on.day_only ? look.at.date == asked.p.on.time.date : age >= 0 && age <= look_lasts.microseconds / 1'000'000;
 }
 
 struct Flowers {

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import { writeDown } from "../events";
 import { BedChoice, Choice, type Ending, EndingNote, endingOf, FormHead, Pick, TextField, useWhen, wanted, WhenAndWho } from "../form_parts";
 import { refusalCode } from "../queue";
-import { day, dayAndTime, t, units } from "../state";
+import { day, dayAndTime, showsUs, t } from "../state";
 import { isOld, useAnswer } from "../use";
 import type { Board, GardenView } from "../types";
 import { closedHere } from "./board";
@@ -26,7 +26,7 @@ export function HarvestPage({ garden }: { garden: GardenView }) {
 
   const plantings = garden.beds.find((one) => one.bed === bed)?.plantings ?? [];
   const planting = plantings.find((one) => one.planting === plantingName) ?? (plantings.length === 1 ? plantings[0] : undefined);
-  const us = (units.value === "garden" ? garden.units : units.value) === "us";
+  const us = showsUs(garden.units);
   const row = board?.ok === true ? board.value.board.map(closedHere).find((one) => one.bed === bed) : undefined;
 
   const save = async () => {

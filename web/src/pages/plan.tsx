@@ -7,7 +7,7 @@ import { mayDo } from "../may";
 import { Cautions, Failure, Link, Loading } from "../parts";
 import { StartCheck } from "../start_check";
 import { PrintLink } from "./records";
-import { dayAndTime, t, units } from "../state";
+import { dayAndTime, showsUs, t } from "../state";
 import type { ApiError, BedPage, GardenView, MayTreat, Plan } from "../types";
 import { useAnswer } from "../use";
 import { CardRates, mayGoAhead, mustConfirm, Verdicts, worst } from "../verdict";
@@ -122,7 +122,7 @@ function OnePlan({ plan, bed, garden }: { plan: Plan; bed: string; garden: Garde
           )}
           {mayGoAhead(verdict) && (
             <div class="go">
-              {!over && begun === null && <StartCheck bed={bed} product={plan.product} plan={plan.id} us={(units.value === "garden" ? garden.units : units.value) === "us"} busy={busy} begin={(look) => void begin(look)} />}
+              {!over && begun === null && <StartCheck bed={bed} product={plan.product} plan={plan.id} us={showsUs(garden.units)} busy={busy} begin={(look) => void begin(look)} />}
               {begun !== null && <p class="sum begun" role="status">{t("pages.begin.since", { when: dayAndTime(begun) })}</p>}
               <Cautions cautions={answer.cautions} />
               {mustConfirm(answer) && <Confirm label={t("pages.spray.statements_confirm")} value={confirmed} change={setConfirmed} />}

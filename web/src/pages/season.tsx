@@ -2,11 +2,11 @@
 import { useState } from "preact/hooks";
 import { get } from "../api";
 import { PestGlyph } from "../glyphs";
-import { HeatChart, showsFahrenheit } from "../heat_chart";
+import { HeatChart } from "../heat_chart";
 import { Failure, Link, Loading, Masthead } from "../parts";
 import { StageCalendar, StageTable } from "../season_chart";
 import type { ComingEvent, Hatch, SeasonPageView, StageEntry } from "../season_types";
-import { day, hasWord, shortDay, t, words } from "../state";
+import { day, hasWord, shortDay, showsUs, t, words } from "../state";
 import type { ApiError, GardenView } from "../types";
 import { useAnswer } from "../use";
 
@@ -150,7 +150,7 @@ export function SeasonPage({ pest }: { pest: string }) {
   if (answer === null || garden === null) return <Loading />;
   if (!answer.ok) return <Failure error={answer.error} />;
   const season = answer.value;
-  const us = showsFahrenheit(garden.ok ? garden.value.units : "metric");
+  const us = showsUs(garden.ok ? garden.value.units : "metric");
   const all = season.overwintered === null ? season.generations : [season.overwintered, ...season.generations];
   return (
     <>

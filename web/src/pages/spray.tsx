@@ -7,7 +7,7 @@ import { BedChoice, Choice, Confirm, type Ending, EndingNote, endingOf, FormHead
 import { HourStrip } from "../hour_strip";
 import { maySee } from "../may";
 import { Cautions, Failure, Link } from "../parts";
-import { t, units } from "../state";
+import { showsUs, t } from "../state";
 import { ToldFields, toldOf, useTold } from "../told_fields";
 import type { ApiError, BedPage, GardenView, MayTreat } from "../types";
 import { useAnswer } from "../use";
@@ -27,7 +27,7 @@ export function SprayPage({ garden }: { garden: GardenView }) {
   const [asked, setAsked] = useState<Asked | null>(null);
   const [failure, setFailure] = useState<ApiError | null | undefined>(undefined);
   const told = useTold();
-  const us = (units.value === "garden" ? garden.units : units.value) === "us";
+  const us = showsUs(garden.units);
   const [confirmed, setConfirmed] = useState(false);
   const [busy, setBusy] = useState(false);
   const [ending, setEnding] = useState<Ending | null>(null);

@@ -1,9 +1,8 @@
 // The garden's weather: thirty days back, three weeks ahead, and what is missing or odd about it.
 import { daysBetween } from "../format";
 import { Failure, Link, Loading, Masthead } from "../parts";
-import { showsFahrenheit } from "../heat_chart";
 import type { WeatherView } from "../season_types";
-import { day, shortDay, t } from "../state";
+import { day, shortDay, showsUs, t } from "../state";
 import type { GardenView } from "../types";
 import { useAnswer } from "../use";
 
@@ -97,7 +96,7 @@ export function WeatherPage() {
   if (answer === null || garden === null) return <Loading />;
   if (!answer.ok) return <Failure error={answer.error} />;
   const view = answer.value;
-  const us = showsFahrenheit(garden.ok ? garden.value.units : "metric");
+  const us = showsUs(garden.ok ? garden.value.units : "metric");
   return (
     <>
       <Masthead title={t("pages.weather.title")} garden={view.garden} marked={view.marked} at={view.at} />
